@@ -1,0 +1,2 @@
+//! dyebook
+fn main() {}

@@ -1,0 +1,104 @@
+//! Checks a value or a text against an embedded schema.
+
+use crate::catalogue::{self, Schema};
+use crate::explain::explain;
+use crate::place::line_of;
+use crate::problem::Problem;
+use crate::strict_json;
+use jsonschema::{Registry, Validator};
+use serde_json::Value;
+use std::collections::HashMap;
+use std::sync::{Arc, LazyLock, Mutex, PoisonError};
+
+/// Problems shown of one document; a person mends the first dozens and comes back.
+const MOST_PROBLEMS: usize = 200;
+
+/// Checks a parsed value against a schema.
+///
+/// # Errors
+/// All that is wrong with the value, in the order of the document, without lines.
+pub fn check_value(schema: &Schema, value: &Value) -> Result<(), Vec<Problem>> {
+    let validator = validator(schema);
+    if validator.is_valid(value) {
+        return Ok(());
+    }
+    let mut problems: Vec<Problem> = validator
+        .iter_errors(value)
+        .flat_map(|error| explain(&error))
+        .collect();
+    problems.dedup();
+    problems.truncate(MOST_PROBLEMS);
+    Err(problems)
+}
+
+/// Parses a text and checks it against a schema; each problem carries its line.
+///
+/// # Errors
+/// All that is wrong with the text: one problem when it is not JSON, else what the schema says.
+pub fn check_text(schema: &Schema, text: &str) -> Result<Value, Vec<Problem>> {
+    let value = parse(text).map_err(|problem| vec![problem])?;
+    check_value(schema, &value).map_err(|mut problems| {
+        for problem in &mut problems {
+            problem.line = line_of(text, &problem.pointer);
+        }
+        problems
+    })?;
+    Ok(value)
+}
+
+/// Parses a JSON text in which every key stands once.
+///
+/// # Errors
+/// What stopped the reading, with its line.
+pub fn parse(text: &str) -> Result<Value, Problem> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    strict_json::parse(text).map_err(|error| {
+        let said = error.to_string();
+        let said = said.split(" at line ").next().unwrap_or(&said).to_owned();
+        let mut problem = Problem::at("", format!("is not JSON: {said}"));
+        problem.line = Some(error.line());
+        if said.contains("stands twice") {
+            return problem.with_hint("keep one of the two");
+        }
+        problem.with_hint(format!("look at column {} of that line", error.column()))
+    })
+}
+
+/// Compiled schemas, each on its first use: a command that checks one document compiles one.
+fn validator(schema: &Schema) -> Arc<Validator> {
+    static COMPILED: LazyLock<Mutex<HashMap<&'static str, Arc<Validator>>>> =
+        LazyLock::new(Mutex::default);
+    let mut compiled = COMPILED.lock().unwrap_or_else(PoisonError::into_inner);
+    Arc::clone(
+        compiled
+            .entry(schema.name)
+            .or_insert_with(|| Arc::new(compile(schema))),
+    )
+}
+
+#[expect(
+    clippy::expect_used,
+    reason = "the schemas are embedded; a test compiles every one of them"
+)]
+fn compile(schema: &Schema) -> Validator {
+    static REGISTRY: LazyLock<Registry<'static>> = LazyLock::new(|| {
+        let mut registry = Registry::new();
+        for schema in catalogue::ALL {
+            let text: Value =
+                serde_json::from_str(schema.text).expect("an embedded schema is JSON");
+            registry = registry
+                .add(schema.uri(), text)
+                .expect("an embedded schema has a good id");
+        }
+        registry
+            .prepare()
+            .expect("references between embedded schemas resolve")
+    });
+    let root: Value = serde_json::from_str(schema.text).expect("an embedded schema is JSON");
+    jsonschema::options()
+        .with_base_uri(schema.uri())
+        .with_registry(&REGISTRY)
+        .should_validate_formats(true)
+        .build(&root)
+        .expect("an embedded schema compiles")
+}
