@@ -1,0 +1,157 @@
+//! What a sheet's spots were found to be.
+
+use crate::check::Check;
+use crate::colour::ColourVerdict;
+use crate::digest::Digest;
+use crate::sheet::Role;
+use semver::Version;
+use serde::{Deserialize, Serialize};
+use serde_json::{Map, Value};
+
+/// The identities of one sheet, with all that is needed to get them again.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Identification {
+    /// Sheet identifier.
+    pub sheet: String,
+    /// Which content of the sheet was judged; several where it was amended or replaced.
+    pub sheet_revision: u32,
+    /// Digest of that content.
+    pub sheet_digest: Digest,
+    /// Whether that content rests on an amendment.
+    pub amended: bool,
+    /// The reference set used.
+    pub method: MethodStamp,
+    /// The strategy used.
+    pub strategy: StrategyStamp,
+    /// The lanes.
+    pub lanes: Vec<LaneIdentity>,
+    /// What must be known with it.
+    pub notes: Vec<String>,
+    /// What the entry checks saw.
+    #[serde(default)]
+    pub checks: Vec<Check>,
+}
+
+/// Which method version.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct MethodStamp {
+    /// Identifier.
+    pub id: String,
+    /// Version.
+    pub version: Version,
+    /// Content digest.
+    pub digest: Digest,
+}
+
+/// Which strategy, with its parameters.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct StrategyStamp {
+    /// Identifier.
+    pub id: String,
+    /// Version.
+    pub version: String,
+    /// Digest.
+    pub digest: String,
+    /// Parameters used.
+    pub parameters: Map<String, Value>,
+    /// Where and how it ran, for a plug-in from outside.
+    #[serde(flatten)]
+    pub provenance: Map<String, Value>,
+}
+
+/// The identities of one lane.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct LaneIdentity {
+    /// Paper.
+    pub paper: String,
+    /// Lane.
+    pub lane: u32,
+    /// Label as written.
+    pub label: String,
+    /// What the lane holds.
+    pub role: Role,
+    /// Dyes said to be in the lane, best first.
+    pub dyes: Vec<DyeInLane>,
+    /// Its spots.
+    pub spots: Vec<SpotIdentity>,
+    /// Why the strategy gave no answer, where it failed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub failed: Option<String>,
+}
+
+/// A dye said to be in a lane.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct DyeInLane {
+    /// Dye identifier.
+    pub dye: String,
+    /// Probability, where the strategy has one.
+    pub probability: Option<f64>,
+}
+
+/// The identity of one spot.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct SpotIdentity {
+    /// Spot number.
+    pub spot: u32,
+    /// Rf.
+    pub rf: Option<f64>,
+    /// Standard uncertainty of `rf` from reading the ruler.
+    pub u: Option<f64>,
+    /// What was decided.
+    pub decision: Decision,
+    /// Candidates, best first.
+    pub candidates: Vec<Candidate>,
+    /// Why, in a sentence.
+    pub reason: String,
+}
+
+/// What was decided about a spot.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Decision {
+    /// One candidate stands.
+    #[serde(rename = "identified")]
+    Identified,
+    /// Several stand and can't be told apart.
+    #[serde(rename = "indistinguishable")]
+    Indistinguishable,
+    /// None of the reference set.
+    #[serde(rename = "not in reference set")]
+    NotInReferenceSet,
+    /// The spot can't be judged.
+    #[serde(rename = "not evaluable")]
+    NotEvaluable,
+    /// There is nothing valid to judge it by.
+    #[serde(rename = "no valid reference")]
+    NoValidReference,
+}
+
+impl Decision {
+    /// The words shown.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Identified => "identified",
+            Self::Indistinguishable => "indistinguishable",
+            Self::NotInReferenceSet => "not in reference set",
+            Self::NotEvaluable => "not evaluable",
+            Self::NoValidReference => "no valid reference",
+        }
+    }
+}
+
+/// What a spot may be.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Candidate {
+    /// Dye; two where one spot holds both.
+    pub dyes: Vec<String>,
+    /// Probability, where the strategy has one.
+    pub probability: Option<f64>,
+    /// Rf of the spot minus the expected value.
+    pub rf_difference: f64,
+    /// Expected range.
+    pub expected: ExpectedRange,
+    /// Whether the colour agrees.
+    pub colour: ColourVerdict,
+}
+
+/// The range a candidate was held against.
+pub type ExpectedRange = crate::reference::Range;
