@@ -10,5 +10,7 @@
 //! | [`summary`] | mean, standard deviation, median, robust standard deviation |
 //! | [`planar`] | retardation factor with its uncertainty, resolution, spread, correction by standards |
 
+pub mod distribution;
+mod numerics;
 pub mod planar;
 pub mod summary;
