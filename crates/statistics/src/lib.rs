@@ -14,3 +14,6 @@ pub mod distribution;
 mod numerics;
 pub mod planar;
 pub mod summary;
+pub mod variance_components;
+pub mod intervals;
+pub mod outliers;

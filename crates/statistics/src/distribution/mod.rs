@@ -17,4 +17,5 @@ pub use f::{f_quantile, f_survival};
 pub use normal::{normal_cdf, normal_quantile};
 pub use student_t::{student_t_cdf, student_t_log_density, student_t_quantile};
 
+pub(crate) use chi_square::survival as chi_square_survival_unchecked;
 pub(crate) use distribution_error::{degrees_of_freedom, probability};
