@@ -1,0 +1,41 @@
+//! What the author of an importer uses.
+
+mod adapter;
+mod messages;
+mod output;
+pub mod table;
+
+pub use adapter::ImporterComponent;
+pub use messages::{
+    Column, Confidence, ImportRequest, Imported, ProbeRequest, Problem, Reading, Refusal, Remark,
+    Row, Unit, Units, Warning,
+};
+pub use output::Output;
+
+use serde::de::DeserializeOwned;
+
+use crate::Result;
+
+/// A file format that data sheets come in.
+pub trait Importer: Sized + Send {
+    /// The parameters, with their defaults. `#[serde(default, deny_unknown_fields)]` is a good idea.
+    type Config: DeserializeOwned + Default;
+
+    /// An importer with these parameters.
+    ///
+    /// # Errors
+    /// When they make no sense.
+    fn new(config: Self::Config) -> Result<Self>;
+
+    /// Is this file one of yours? `head` is its beginning, at most 64 KiB.
+    fn probe(&self, request: &ProbeRequest, head: &[u8]) -> Confidence;
+
+    /// Reads a whole file into `out`: rows, how it was read, and problems.
+    ///
+    /// Report every [`Problem`] and go on: a file with any problem is refused whole, and the person
+    /// wants to see all of them at once.
+    ///
+    /// # Errors
+    /// When the file can't be used and no problem says why.
+    fn import(&self, name: &str, bytes: &[u8], out: &mut Output<'_, '_>) -> Result<()>;
+}

@@ -1,0 +1,151 @@
+//! One record becomes one row: fields trimmed, numbers and dates looked at, nothing corrected.
+
+use super::header::Header;
+use super::number::{Decimal, decimal, is_iso_date};
+use crate::importer::{Output, Problem, Row};
+
+/// Fields that every row must fill.
+const FILLED: [&str; 5] = ["group", "method", "paper", "lane", "label"];
+/// Fields that hold a decimal number.
+const DECIMALS: [&str; 4] = ["distance", "front", "width", "reported_rf"];
+/// Fields that hold a whole number.
+const WHOLE: [&str; 2] = ["lane", "spot"];
+/// Characters of one field: a longer one is mostly a quotation mark that was never closed.
+const MOST_CHARACTERS: usize = 10_000;
+
+/// Which decimal signs a file uses.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Decimals {
+    /// Rows with a decimal comma; the first of them.
+    pub comma: Option<u64>,
+    /// Rows with a decimal point; the first of them.
+    pub point: Option<u64>,
+}
+
+impl Decimals {
+    /// The decimal sign to say in the answer: the comma when any number has one.
+    pub fn sign(self) -> Option<&'static str> {
+        match (self.comma, self.point) {
+            (Some(_), _) => Some(","),
+            (None, Some(_)) => Some("."),
+            (None, None) => None,
+        }
+    }
+}
+
+/// Reads rows under a header.
+#[derive(Debug)]
+pub struct RowReader<'h> {
+    header: &'h Header,
+    /// Decimal signs met so far.
+    pub decimals: Decimals,
+}
+
+impl<'h> RowReader<'h> {
+    /// A reader of rows under this header.
+    pub fn new(header: &'h Header) -> Self {
+        Self {
+            header,
+            decimals: Decimals::default(),
+        }
+    }
+
+    /// Reads one record. `None` when it is empty or not a row; problems went to `out`.
+    pub fn read(&mut self, number: u64, fields: &[&str], out: &mut Output<'_, '_>) -> Option<Row> {
+        if fields.iter().all(|field| field.trim().is_empty()) {
+            return None;
+        }
+        let (found, expected) = (fields.len(), self.header.columns.len());
+        let beyond = fields
+            .iter()
+            .skip(expected)
+            .any(|field| !field.trim().is_empty());
+        if found < expected || beyond {
+            out.problem(ragged(number, found, expected));
+            return None;
+        }
+        let mut row = Row::new(number);
+        for (column, field) in self.header.columns.iter().zip(fields) {
+            let text = field.trim();
+            if text.chars().count() > MOST_CHARACTERS {
+                out.problem(
+                    Problem::new(format!(
+                        "a field has more than {MOST_CHARACTERS} characters"
+                    ))
+                    .in_row(number)
+                    .in_column(&column.header)
+                    .hint("look for a quotation mark that is not closed"),
+                );
+                continue;
+            }
+            let Some(place) = column.field.and_then(|field| row.field_mut(field)) else {
+                continue;
+            };
+            *place = (!text.is_empty()).then(|| text.to_owned());
+        }
+        self.look_at(&mut row, out);
+        Some(row)
+    }
+
+    fn look_at(&mut self, row: &mut Row, out: &mut Output<'_, '_>) {
+        let number = row.row;
+        let mut refuse = |field: &str, message: String, hint: &str| {
+            let problem = Problem::new(message)
+                .in_row(number)
+                .in_column(self.header.name_of(field));
+            out.problem(problem.hint(hint));
+        };
+        for field in FILLED {
+            if row.field_mut(field).is_some_and(|text| text.is_none()) {
+                refuse(field, format!("`{field}` is empty"), "every row names it");
+            }
+        }
+        for field in DECIMALS {
+            let Some(Some(text)) = row.field_mut(field) else {
+                continue;
+            };
+            match decimal(text) {
+                Ok(Decimal { text: read, sign }) => {
+                    match sign {
+                        Some(',') => self.decimals.comma.get_or_insert(number),
+                        Some(_) => self.decimals.point.get_or_insert(number),
+                        None => &mut 0,
+                    };
+                    *text = read;
+                }
+                Err(hint) => refuse(field, format!("`{text}` is not a number"), hint),
+            }
+        }
+        for field in WHOLE {
+            let Some(Some(text)) = row.field_mut(field) else {
+                continue;
+            };
+            if text.parse::<u32>().is_err() || text.starts_with('+') {
+                let hint = "lanes and spots are counted 1, 2, 3 …";
+                refuse(field, format!("`{text}` is not a whole number"), hint);
+            }
+        }
+        if let Some(role) = row.role.as_deref().map(str::to_lowercase) {
+            if matches!(role.as_str(), "standard" | "sample") {
+                row.role = Some(role);
+            } else {
+                let message = format!("the role `{role}` is neither `standard` nor `sample`");
+                refuse("role", message, "leave it empty to let the label decide");
+            }
+        }
+        if let Some(date) = row.date.as_deref().filter(|date| !is_iso_date(date)) {
+            let message = format!("`{date}` is not a date of the form 2026-11-25");
+            refuse("date", message, "write year, month, day: YYYY-MM-DD");
+        }
+    }
+}
+
+fn ragged(row: u64, found: usize, expected: usize) -> Problem {
+    let hint = if found > expected {
+        "a number with a decimal comma needs `;` between the fields, or quotation marks around it"
+    } else {
+        "an empty field still has its separator"
+    };
+    let message = format!("the row has {found} fields, the header {expected}");
+    Problem::new(message).in_row(row).hint(hint)
+}

@@ -1,0 +1,75 @@
+//! A buffered writer onto a sink of the host.
+
+use std::fmt;
+use std::io;
+
+use dyebook_plugin_abi::{DYB_OK, dyb_out};
+
+/// Calls across the border are few when the pieces are this big.
+const BUFFER: usize = 16 * 1024;
+
+/// Collects bytes and hands them to the host in pieces. A refusal is final.
+pub(crate) struct Sink {
+    out: *mut dyb_out,
+    buffer: Vec<u8>,
+    refused: bool,
+}
+
+impl Sink {
+    /// # Safety
+    /// `out` is null or a sink that stays valid as long as this value.
+    #[expect(unsafe_code, reason = "the caller vouches for a pointer from C")]
+    pub(crate) unsafe fn new(out: *mut dyb_out) -> Self {
+        Self {
+            out,
+            buffer: Vec::new(),
+            refused: false,
+        }
+    }
+
+    #[expect(unsafe_code, reason = "calls a function of the host's sink")]
+    fn hand_over(&mut self) -> io::Result<()> {
+        if self.buffer.is_empty() {
+            return Ok(());
+        }
+        // SAFETY: `new` demands null or a valid sink.
+        let write = unsafe { self.out.as_ref() }.and_then(|out| out.write);
+        let taken = write.is_some_and(|write| {
+            // SAFETY: the sink is valid, and the bytes live through the call.
+            !self.refused
+                && unsafe { write(self.out, self.buffer.as_ptr(), self.buffer.len()) } == DYB_OK
+        });
+        self.buffer.clear();
+        self.refused |= !taken;
+        if taken {
+            Ok(())
+        } else {
+            Err(io::ErrorKind::StorageFull.into())
+        }
+    }
+}
+
+impl io::Write for Sink {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        if self.refused {
+            return Err(io::ErrorKind::StorageFull.into());
+        }
+        self.buffer.extend_from_slice(bytes);
+        if self.buffer.len() >= BUFFER {
+            self.hand_over()?;
+        }
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.hand_over()
+    }
+}
+
+impl fmt::Debug for Sink {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Sink")
+            .field("refused", &self.refused)
+            .finish_non_exhaustive()
+    }
+}
