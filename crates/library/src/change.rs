@@ -1,0 +1,75 @@
+//! One change to the library: a transaction that leaves change records.
+
+use crate::error::LibraryError;
+use crate::history::append;
+use dyebook_documents::Digest;
+use jiff::Timestamp;
+use rusqlite::Transaction;
+use std::path::{Path, PathBuf};
+
+/// Who makes a change, and when.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Stamp {
+    /// Who.
+    pub by: String,
+    /// When, in UTC.
+    pub at: Timestamp,
+}
+
+/// A change under way. Dropped without [`Change::commit`], it leaves nothing.
+#[derive(Debug)]
+pub struct Change<'a> {
+    pub(crate) transaction: Transaction<'a>,
+    path: PathBuf,
+    stamp: Stamp,
+}
+
+/// What a change did to one thing.
+#[derive(Debug, Clone)]
+pub(crate) struct Deed<'a> {
+    pub(crate) action: &'a str,
+    pub(crate) kind: &'a str,
+    pub(crate) subject: &'a str,
+    pub(crate) reason: Option<&'a str>,
+    pub(crate) before: Option<&'a Digest>,
+    pub(crate) after: Option<&'a Digest>,
+}
+
+impl<'a> Change<'a> {
+    pub(crate) fn new(transaction: Transaction<'a>, path: &Path, stamp: Stamp) -> Self {
+        Self {
+            transaction,
+            path: path.to_path_buf(),
+            stamp,
+        }
+    }
+
+    /// Keeps the change.
+    ///
+    /// # Errors
+    /// What SQLite says, e.g. a full disk; then nothing of the change is kept.
+    pub fn commit(self) -> Result<(), LibraryError> {
+        let path = self.path;
+        self.transaction
+            .commit()
+            .map_err(|error| LibraryError::from_sqlite(&path, error))
+    }
+
+    /// Who and when.
+    pub fn stamp(&self) -> &Stamp {
+        &self.stamp
+    }
+
+    /// The time of the change, as kept.
+    pub(crate) fn at(&self) -> String {
+        self.stamp.at.to_string()
+    }
+
+    pub(crate) fn record(&self, deed: &Deed<'_>) -> Result<(), LibraryError> {
+        append(&self.transaction, &self.stamp, deed).map_err(|error| self.sqlite(error))
+    }
+
+    pub(crate) fn sqlite(&self, error: rusqlite::Error) -> LibraryError {
+        LibraryError::from_sqlite(&self.path, error)
+    }
+}

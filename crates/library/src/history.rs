@@ -1,0 +1,139 @@
+//! The history: who changed what, when and why, in a chain of hashes.
+
+use crate::change::{Deed, Stamp};
+use crate::error::LibraryError;
+use crate::open::Library;
+use dyebook_documents::{Digest, digest_value};
+use rusqlite::{Connection, Row};
+use serde::{Deserialize, Serialize};
+use serde_json::json;
+
+/// One change, as recorded.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ChangeRecord {
+    /// Number in the chain, from 1.
+    pub seq: i64,
+    /// When, in UTC (RFC 3339).
+    pub at: String,
+    /// Who.
+    pub by: String,
+    /// What was done, e.g. `approved`.
+    pub action: String,
+    /// To what kind of thing.
+    pub kind: String,
+    /// To which one.
+    pub subject: String,
+    /// Why.
+    pub reason: Option<String>,
+    /// Digest before.
+    pub before_digest: Option<String>,
+    /// Digest after.
+    pub after_digest: Option<String>,
+    /// Hash of the record before.
+    pub previous_hash: String,
+    /// Hash over this record and the one before.
+    pub hash: String,
+}
+
+impl ChangeRecord {
+    /// The hash that the record should have: SHA-256 over the canonical JSON of all other fields,
+    /// the previous hash among them.
+    pub fn expected_hash(&self) -> Digest {
+        digest_value(&json!({
+            "seq": self.seq, "at": self.at, "by": self.by, "action": self.action,
+            "kind": self.kind, "subject": self.subject, "reason": self.reason,
+            "before": self.before_digest, "after": self.after_digest,
+            "previous": self.previous_hash,
+        }))
+    }
+}
+
+/// The hash before the first record.
+pub(crate) const FIRST_PREVIOUS: &str = "";
+
+const COLUMNS: &str = "seq, at, by, action, kind, subject, reason, before_digest, after_digest, \
+                       previous_hash, hash";
+
+fn record(row: &Row<'_>) -> rusqlite::Result<ChangeRecord> {
+    Ok(ChangeRecord {
+        seq: row.get(0)?,
+        at: row.get(1)?,
+        by: row.get(2)?,
+        action: row.get(3)?,
+        kind: row.get(4)?,
+        subject: row.get(5)?,
+        reason: row.get(6)?,
+        before_digest: row.get(7)?,
+        after_digest: row.get(8)?,
+        previous_hash: row.get(9)?,
+        hash: row.get(10)?,
+    })
+}
+
+pub(crate) fn append(
+    connection: &Connection,
+    stamp: &Stamp,
+    deed: &Deed<'_>,
+) -> rusqlite::Result<()> {
+    let (seq, previous): (i64, String) = connection
+        .prepare_cached("SELECT seq, hash FROM change_record ORDER BY seq DESC LIMIT 1")?
+        .query_row([], |row| Ok((row.get(0)?, row.get(1)?)))
+        .or_else(|error| match error {
+            rusqlite::Error::QueryReturnedNoRows => Ok((0, FIRST_PREVIOUS.to_owned())),
+            other => Err(other),
+        })?;
+    let mut new = ChangeRecord {
+        seq: seq + 1,
+        at: stamp.at.to_string(),
+        by: stamp.by.clone(),
+        action: deed.action.to_owned(),
+        kind: deed.kind.to_owned(),
+        subject: deed.subject.to_owned(),
+        reason: deed.reason.map(str::to_owned),
+        before_digest: deed.before.map(ToString::to_string),
+        after_digest: deed.after.map(ToString::to_string),
+        previous_hash: previous,
+        hash: String::new(),
+    };
+    new.hash = new.expected_hash().to_string();
+    connection
+        .prepare_cached(
+            "INSERT INTO change_record VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
+        )?
+        .execute((
+            new.seq,
+            new.at,
+            new.by,
+            new.action,
+            new.kind,
+            new.subject,
+            new.reason,
+            new.before_digest,
+            new.after_digest,
+            new.previous_hash,
+            new.hash,
+        ))?;
+    Ok(())
+}
+
+impl Library {
+    /// All change records, oldest first; with a subject, those of it, and of its versions where
+    /// the subject is a method.
+    ///
+    /// # Errors
+    /// What SQLite says.
+    pub fn history(&self, subject: Option<&str>) -> Result<Vec<ChangeRecord>, LibraryError> {
+        let read = || -> rusqlite::Result<Vec<ChangeRecord>> {
+            let sql = format!(
+                "SELECT {COLUMNS} FROM change_record
+                 WHERE ?1 IS NULL OR subject = ?1 OR substr(subject, 1, length(?1) + 1) = ?1 || '@'
+                 ORDER BY seq"
+            );
+            self.connection
+                .prepare(&sql)?
+                .query_map([subject], record)?
+                .collect()
+        };
+        read().map_err(|error| self.sqlite(error))
+    }
+}

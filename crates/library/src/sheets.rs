@@ -1,0 +1,448 @@
+//! Data sheets in the library: the files as handed in, and what was read from them.
+
+use crate::change::{Change, Deed};
+use crate::dyes::{parse, typed};
+use crate::error::LibraryError;
+use crate::open::Library;
+use dyebook_documents::{Digest, MethodState, Sheet, digest_value};
+use rusqlite::{OptionalExtension, Row};
+use semver::Version;
+use serde::Serialize;
+use serde_json::Value;
+
+/// A file as handed in.
+#[derive(Debug, Clone, Copy)]
+pub struct SourceFile<'a> {
+    /// Name it was handed in under.
+    pub name: &'a str,
+    /// SHA-256 of its bytes.
+    pub sha256: &'a Digest,
+    /// Its bytes.
+    pub bytes: &'a [u8],
+}
+
+/// How a revision came about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum RevisionKind {
+    /// Read from the first file handed in.
+    Imported,
+    /// Read from a file handed in again.
+    Replaced,
+    /// Corrected by a person.
+    Amended,
+}
+
+impl RevisionKind {
+    /// The word kept and shown.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Imported => "imported",
+            Self::Replaced => "replaced",
+            Self::Amended => "amended",
+        }
+    }
+
+    fn from_word(word: &str) -> Self {
+        match word {
+            "amended" => Self::Amended,
+            "replaced" => Self::Replaced,
+            _ => Self::Imported,
+        }
+    }
+}
+
+/// A revision to keep.
+#[derive(Debug, Clone, Copy)]
+pub struct NewRevision<'a> {
+    /// Sheet identifier.
+    pub id: &'a str,
+    /// What was read.
+    pub sheet: &'a Sheet,
+    /// The same as JSON.
+    pub document: &'a Value,
+    /// Digest of what it says, line numbers apart.
+    pub digest: &'a Digest,
+    /// How it came about.
+    pub kind: RevisionKind,
+    /// The file it rests on.
+    pub file_sha256: &'a str,
+    /// Importer, `id version`.
+    pub importer: &'a str,
+    /// How the file was read, as JSON.
+    pub reading: &'a Value,
+    /// The method version it is bound to.
+    pub method_id: &'a str,
+    /// The method version it is bound to.
+    pub method_version: &'a Version,
+    /// State of that version at the time.
+    pub state_when_bound: MethodState,
+    /// Why.
+    pub reason: Option<&'a str>,
+}
+
+/// A sheet as kept, in one revision.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KeptSheet {
+    /// Identifier.
+    pub id: String,
+    /// Revision, from 1.
+    pub revision: u32,
+    /// How the revision came about.
+    pub kind: RevisionKind,
+    /// What was read.
+    pub sheet: Sheet,
+    /// Digest of what it says.
+    pub digest: Digest,
+    /// The file it rests on.
+    pub file_sha256: String,
+    /// Importer, `id version`.
+    pub importer: String,
+    /// How the file was read.
+    pub reading: Value,
+    /// The method version it is bound to.
+    pub method_id: String,
+    /// The method version it is bound to.
+    pub method_version: Version,
+    /// State of that version when it was bound.
+    pub state_when_bound: MethodState,
+    /// When.
+    pub at: String,
+}
+
+/// One line of the list of sheets.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct SheetLine {
+    /// Identifier.
+    pub id: String,
+    /// Section.
+    pub section: Option<String>,
+    /// Group.
+    pub group: String,
+    /// Session.
+    pub session: String,
+    /// Current revision.
+    pub revision: u32,
+    /// How it came about.
+    pub kind: RevisionKind,
+    /// Bound method version, `id@version`.
+    pub method: String,
+    /// When.
+    pub at: String,
+}
+
+/// Digest of what a sheet says: its document without the line numbers, so that a sheet is the same
+/// wherever it stands in a file.
+pub fn content_digest(document: &Value) -> Digest {
+    let mut content = document.clone();
+    drop_line_numbers(&mut content);
+    digest_value(&content)
+}
+
+fn drop_line_numbers(value: &mut Value) {
+    match value {
+        Value::Object(members) => {
+            members.remove("row");
+            members.values_mut().for_each(drop_line_numbers);
+        }
+        Value::Array(items) => items.iter_mut().for_each(drop_line_numbers),
+        _ => {}
+    }
+}
+
+struct RawSheet {
+    id: String,
+    revision: u32,
+    kind: String,
+    document: String,
+    digest: String,
+    file_sha256: String,
+    importer: String,
+    reading: String,
+    method_id: String,
+    method_version: String,
+    state_when_bound: String,
+    at: String,
+}
+
+fn raw(row: &Row<'_>) -> rusqlite::Result<RawSheet> {
+    Ok(RawSheet {
+        id: row.get(0)?,
+        revision: row.get(1)?,
+        kind: row.get(2)?,
+        document: row.get(3)?,
+        digest: row.get(4)?,
+        file_sha256: row.get(5)?,
+        importer: row.get(6)?,
+        reading: row.get(7)?,
+        method_id: row.get(8)?,
+        method_version: row.get(9)?,
+        state_when_bound: row.get(10)?,
+        at: row.get(11)?,
+    })
+}
+
+const COLUMNS: &str = "r.sheet_id, r.revision, r.kind, r.document, r.digest, r.file_sha256, \
+    r.importer, r.reading, r.method_id, r.method_version, r.state_when_bound, r.at";
+
+fn kept(raw: RawSheet) -> Result<KeptSheet, LibraryError> {
+    let what = || format!("sheet `{}`", raw.id);
+    let unreadable = |detail: &str| LibraryError::Unreadable {
+        what: what(),
+        detail: detail.to_owned(),
+    };
+    Ok(KeptSheet {
+        revision: raw.revision,
+        kind: RevisionKind::from_word(&raw.kind),
+        sheet: typed(parse(&raw.document, what)?, what)?,
+        digest: Digest::from_hex(&raw.digest).ok_or_else(|| unreadable("its digest"))?,
+        reading: parse(&raw.reading, what)?,
+        method_version: Version::parse(&raw.method_version).map_err(|error| {
+            LibraryError::Unreadable {
+                what: what(),
+                detail: error.to_string(),
+            }
+        })?,
+        state_when_bound: MethodState::from_word(&raw.state_when_bound)
+            .ok_or_else(|| unreadable("its method's state"))?,
+        id: raw.id,
+        file_sha256: raw.file_sha256,
+        importer: raw.importer,
+        method_id: raw.method_id,
+        at: raw.at,
+    })
+}
+
+impl Change<'_> {
+    /// Keeps a file as handed in; the same bytes are kept once.
+    ///
+    /// # Errors
+    /// What SQLite says.
+    pub fn keep_file(&self, file: SourceFile<'_>) -> Result<(), LibraryError> {
+        let keep = || -> rusqlite::Result<()> {
+            let known: bool = self.transaction.query_row(
+                "SELECT EXISTS (SELECT 1 FROM source_file WHERE sha256 = ?1)",
+                [file.sha256.as_str()],
+                |row| row.get(0),
+            )?;
+            if !known {
+                self.transaction.execute(
+                    "INSERT INTO source_file (sha256, name, bytes) VALUES (?1, ?2, ?3)",
+                    (file.sha256.as_str(), file.name, file.bytes),
+                )?;
+            }
+            Ok(())
+        };
+        keep().map_err(|error| self.sqlite(error))
+    }
+
+    /// Keeps a revision of a sheet and makes it the current one. Answers its number.
+    ///
+    /// # Errors
+    /// What SQLite says.
+    pub fn keep_revision(&self, new: &NewRevision<'_>) -> Result<u32, LibraryError> {
+        let keep = || -> rusqlite::Result<(u32, Option<String>)> {
+            let last: Option<(u32, String)> = self
+                .transaction
+                .prepare_cached(
+                    "SELECT revision, digest FROM sheet_revision WHERE sheet_id = ?1
+                     ORDER BY revision DESC LIMIT 1",
+                )?
+                .query_row([new.id], |row| Ok((row.get(0)?, row.get(1)?)))
+                .optional()?;
+            let (revision, before) = match last {
+                Some((revision, digest)) => (revision + 1, Some(digest)),
+                None => (1, None),
+            };
+            self.transaction
+                .prepare_cached(
+                    "INSERT INTO sheet (id, section, group_code, session, current_revision)
+                     VALUES (?1, ?2, ?3, ?4, ?5)
+                     ON CONFLICT (id) DO UPDATE SET current_revision = ?5",
+                )?
+                .execute((
+                    new.id,
+                    &new.sheet.section,
+                    &new.sheet.group,
+                    new.sheet.session(),
+                    revision,
+                ))?;
+            self.transaction
+                .prepare_cached(
+                    "INSERT INTO sheet_revision VALUES
+                     (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
+                )?
+                .execute((
+                    new.id,
+                    revision,
+                    new.kind.word(),
+                    new.document.to_string(),
+                    new.digest.as_str(),
+                    new.file_sha256,
+                    new.importer,
+                    new.reading.to_string(),
+                    new.method_id,
+                    new.method_version.to_string(),
+                    new.state_when_bound.word(),
+                    self.at(),
+                ))?;
+            Ok((revision, before))
+        };
+        let (revision, before) = keep().map_err(|error| self.sqlite(error))?;
+        let before = before.as_deref().and_then(Digest::from_hex);
+        self.record(&Deed {
+            action: new.kind.word(),
+            kind: "sheet",
+            subject: new.id,
+            reason: new.reason,
+            before: before.as_ref(),
+            after: Some(new.digest),
+        })?;
+        Ok(revision)
+    }
+
+    /// The digest of a sheet's current content, if the sheet is kept.
+    ///
+    /// # Errors
+    /// What SQLite says.
+    pub fn sheet_digest(&self, id: &str) -> Result<Option<String>, LibraryError> {
+        let read = || {
+            self.transaction
+                .prepare_cached(
+                    "SELECT r.digest FROM sheet s JOIN sheet_revision r
+                     ON r.sheet_id = s.id AND r.revision = s.current_revision WHERE s.id = ?1",
+                )?
+                .query_row([id], |row| row.get(0))
+                .optional()
+        };
+        read().map_err(|error| self.sqlite(error))
+    }
+}
+
+impl Library {
+    /// A sheet's current revision, or a given one.
+    ///
+    /// # Errors
+    /// What SQLite says, or a kept document that can't be read.
+    pub fn sheet(
+        &self,
+        id: &str,
+        revision: Option<u32>,
+    ) -> Result<Option<KeptSheet>, LibraryError> {
+        let read = || {
+            self.connection
+                .prepare_cached(&format!(
+                    "SELECT {COLUMNS} FROM sheet s JOIN sheet_revision r ON r.sheet_id = s.id
+                     AND r.revision = COALESCE(?2, s.current_revision) WHERE s.id = ?1"
+                ))?
+                .query_row((id, revision), raw)
+                .optional()
+        };
+        read()
+            .map_err(|error| self.sqlite(error))?
+            .map(kept)
+            .transpose()
+    }
+
+    /// Every revision of a sheet, oldest first.
+    ///
+    /// # Errors
+    /// What SQLite says, or a kept document that can't be read.
+    pub fn sheet_revisions(&self, id: &str) -> Result<Vec<KeptSheet>, LibraryError> {
+        let read = || -> rusqlite::Result<Vec<RawSheet>> {
+            self.connection
+                .prepare_cached(&format!(
+                    "SELECT {COLUMNS} FROM sheet_revision r WHERE r.sheet_id = ?1
+                     ORDER BY r.revision"
+                ))?
+                .query_map([id], raw)?
+                .collect()
+        };
+        read()
+            .map_err(|error| self.sqlite(error))?
+            .into_iter()
+            .map(kept)
+            .collect()
+    }
+
+    /// Current revisions of the sheets of one session, by id.
+    ///
+    /// # Errors
+    /// What SQLite says, or a kept document that can't be read.
+    pub fn session_sheets(&self, session: &str) -> Result<Vec<KeptSheet>, LibraryError> {
+        let read = || -> rusqlite::Result<Vec<RawSheet>> {
+            self.connection
+                .prepare_cached(&format!(
+                    "SELECT {COLUMNS} FROM sheet s JOIN sheet_revision r ON r.sheet_id = s.id
+                     AND r.revision = s.current_revision WHERE s.session = ?1 ORDER BY s.id"
+                ))?
+                .query_map([session], raw)?
+                .collect()
+        };
+        read()
+            .map_err(|error| self.sqlite(error))?
+            .into_iter()
+            .map(kept)
+            .collect()
+    }
+
+    /// All sheets, one line each, by session and id.
+    ///
+    /// # Errors
+    /// What SQLite says.
+    pub fn sheet_lines(&self) -> Result<Vec<SheetLine>, LibraryError> {
+        let read = || -> rusqlite::Result<Vec<SheetLine>> {
+            self.connection
+                .prepare(
+                    "SELECT s.id, s.section, s.group_code, s.session, r.revision, r.kind,
+                            r.method_id || '@' || r.method_version, r.at
+                     FROM sheet s JOIN sheet_revision r
+                     ON r.sheet_id = s.id AND r.revision = s.current_revision
+                     ORDER BY s.session, s.id",
+                )?
+                .query_map([], |row| {
+                    Ok(SheetLine {
+                        id: row.get(0)?,
+                        section: row.get(1)?,
+                        group: row.get(2)?,
+                        session: row.get(3)?,
+                        revision: row.get(4)?,
+                        kind: RevisionKind::from_word(&row.get::<_, String>(5)?),
+                        method: row.get(6)?,
+                        at: row.get(7)?,
+                    })
+                })?
+                .collect()
+        };
+        read().map_err(|error| self.sqlite(error))
+    }
+
+    /// Identifiers of the sheets whose id begins so.
+    ///
+    /// # Errors
+    /// What SQLite says.
+    pub fn sheet_ids_beginning(&self, beginning: &str) -> Result<Vec<String>, LibraryError> {
+        let read = || -> rusqlite::Result<Vec<String>> {
+            self.connection
+                .prepare("SELECT id FROM sheet WHERE substr(id, 1, length(?1)) = ?1 ORDER BY id")?
+                .query_map([beginning], |row| row.get(0))?
+                .collect()
+        };
+        read().map_err(|error| self.sqlite(error))
+    }
+
+    /// The bytes of a file as handed in, with its name.
+    ///
+    /// # Errors
+    /// What SQLite says.
+    pub fn source_file(&self, sha256: &str) -> Result<Option<(String, Vec<u8>)>, LibraryError> {
+        self.connection
+            .query_row(
+                "SELECT name, bytes FROM source_file WHERE sha256 = ?1",
+                [sha256],
+                |row| Ok((row.get(0)?, row.get(1)?)),
+            )
+            .optional()
+            .map_err(|error| self.sqlite(error))
+    }
+}
