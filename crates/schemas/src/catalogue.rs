@@ -25,11 +25,124 @@ macro_rules! embedded {
     };
 }
 
+/// Answer of `demo`.
+pub const ANSWER_DEMO: Schema = embedded!("answer-demo");
+/// Answer of `dye add`.
+pub const ANSWER_DYE_ADD: Schema = embedded!("answer-dye-add");
+/// Answer of `dye list`.
+pub const ANSWER_DYE_LIST: Schema = embedded!("answer-dye-list");
+/// Answer of `dye show`.
+pub const ANSWER_DYE_SHOW: Schema = embedded!("answer-dye-show");
+/// Answer of `error`.
+pub const ANSWER_ERROR: Schema = embedded!("answer-error");
+/// Answer of `history`.
+pub const ANSWER_HISTORY: Schema = embedded!("answer-history");
+/// Answer of `identify`.
+pub const ANSWER_IDENTIFY: Schema = embedded!("answer-identify");
+/// Answer of `library backup`.
+pub const ANSWER_LIBRARY_BACKUP: Schema = embedded!("answer-library-backup");
+/// Answer of `library export`.
+pub const ANSWER_LIBRARY_EXPORT: Schema = embedded!("answer-library-export");
+/// Answer of `library import`.
+pub const ANSWER_LIBRARY_IMPORT: Schema = embedded!("answer-library-import");
+/// Answer of `library init`.
+pub const ANSWER_LIBRARY_INIT: Schema = embedded!("answer-library-init");
+/// Answer of `library restore`.
+pub const ANSWER_LIBRARY_RESTORE: Schema = embedded!("answer-library-restore");
+/// Answer of `library status`.
+pub const ANSWER_LIBRARY_STATUS: Schema = embedded!("answer-library-status");
+/// Answer of `library verify`.
+pub const ANSWER_LIBRARY_VERIFY: Schema = embedded!("answer-library-verify");
+/// Answer of `method add`.
+pub const ANSWER_METHOD_ADD: Schema = embedded!("answer-method-add");
+/// Answer of `method approve`.
+pub const ANSWER_METHOD_APPROVE: Schema = embedded!("answer-method-approve");
+/// Answer of `method check`.
+pub const ANSWER_METHOD_CHECK: Schema = embedded!("answer-method-check");
+/// Answer of `method diff`.
+pub const ANSWER_METHOD_DIFF: Schema = embedded!("answer-method-diff");
+/// Answer of `method history`.
+pub const ANSWER_METHOD_HISTORY: Schema = embedded!("answer-method-history");
+/// Answer of `method list`.
+pub const ANSWER_METHOD_LIST: Schema = embedded!("answer-method-list");
+/// Answer of `method show`.
+pub const ANSWER_METHOD_SHOW: Schema = embedded!("answer-method-show");
+/// Answer of `method withdraw`.
+pub const ANSWER_METHOD_WITHDRAW: Schema = embedded!("answer-method-withdraw");
+/// Answer of `reference establish`.
+pub const ANSWER_REFERENCE_ESTABLISH: Schema = embedded!("answer-reference-establish");
+/// Answer of `report`.
+pub const ANSWER_REPORT: Schema = embedded!("answer-report");
+/// Answer of `sheet amend`.
+pub const ANSWER_SHEET_AMEND: Schema = embedded!("answer-sheet-amend");
+/// Answer of `sheet import`.
+pub const ANSWER_SHEET_IMPORT: Schema = embedded!("answer-sheet-import");
+/// Answer of `sheet list`.
+pub const ANSWER_SHEET_LIST: Schema = embedded!("answer-sheet-list");
+/// Answer of `sheet show`.
+pub const ANSWER_SHEET_SHOW: Schema = embedded!("answer-sheet-show");
+/// Answer of `sheet template`.
+pub const ANSWER_SHEET_TEMPLATE: Schema = embedded!("answer-sheet-template");
+/// Answer of `sheet truth`.
+pub const ANSWER_SHEET_TRUTH: Schema = embedded!("answer-sheet-truth");
+/// Answer of `strategy list`.
+pub const ANSWER_STRATEGY_LIST: Schema = embedded!("answer-strategy-list");
+/// One change record in an answer.
+pub const CHANGE: Schema = embedded!("change");
 /// One finding of a check.
 pub const CHECK: Schema = embedded!("check");
+/// A developing solvent.
+pub const COMPOSITION: Schema = embedded!("composition");
+/// A dye.
+pub const DYE: Schema = embedded!("dye");
+/// A method version.
+pub const METHOD: Schema = embedded!("method");
+/// What a method version expects of one dye.
+pub const REFERENCE: Schema = embedded!("reference");
+/// A data sheet.
+pub const SHEET: Schema = embedded!("sheet");
 
-/// All of them.
-pub const ALL: &[Schema] = &[CHECK];
+/// All of them, by name.
+pub const ALL: &[Schema] = &[
+    ANSWER_DEMO,
+    ANSWER_DYE_ADD,
+    ANSWER_DYE_LIST,
+    ANSWER_DYE_SHOW,
+    ANSWER_ERROR,
+    ANSWER_HISTORY,
+    ANSWER_IDENTIFY,
+    ANSWER_LIBRARY_BACKUP,
+    ANSWER_LIBRARY_EXPORT,
+    ANSWER_LIBRARY_IMPORT,
+    ANSWER_LIBRARY_INIT,
+    ANSWER_LIBRARY_RESTORE,
+    ANSWER_LIBRARY_STATUS,
+    ANSWER_LIBRARY_VERIFY,
+    ANSWER_METHOD_ADD,
+    ANSWER_METHOD_APPROVE,
+    ANSWER_METHOD_CHECK,
+    ANSWER_METHOD_DIFF,
+    ANSWER_METHOD_HISTORY,
+    ANSWER_METHOD_LIST,
+    ANSWER_METHOD_SHOW,
+    ANSWER_METHOD_WITHDRAW,
+    ANSWER_REFERENCE_ESTABLISH,
+    ANSWER_REPORT,
+    ANSWER_SHEET_AMEND,
+    ANSWER_SHEET_IMPORT,
+    ANSWER_SHEET_LIST,
+    ANSWER_SHEET_SHOW,
+    ANSWER_SHEET_TEMPLATE,
+    ANSWER_SHEET_TRUTH,
+    ANSWER_STRATEGY_LIST,
+    CHANGE,
+    CHECK,
+    COMPOSITION,
+    DYE,
+    METHOD,
+    REFERENCE,
+    SHEET,
+];
 
 /// The schema of that name.
 pub fn by_name(name: &str) -> Option<&'static Schema> {

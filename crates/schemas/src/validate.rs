@@ -39,7 +39,12 @@ pub fn check_text(schema: &Schema, text: &str) -> Result<Value, Vec<Problem>> {
     let value = parse(text).map_err(|problem| vec![problem])?;
     check_value(schema, &value).map_err(|mut problems| {
         for problem in &mut problems {
-            problem.line = line_of(text, &problem.pointer);
+            // What is missing has no line; the object that lacks it has.
+            let parent = problem
+                .pointer
+                .rsplit_once('/')
+                .map_or("", |(parent, _)| parent);
+            problem.line = line_of(text, &problem.pointer).or_else(|| line_of(text, parent));
         }
         problems
     })?;
