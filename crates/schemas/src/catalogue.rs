@@ -95,12 +95,32 @@ pub const CHECK: Schema = embedded!("check");
 pub const COMPOSITION: Schema = embedded!("composition");
 /// A dye.
 pub const DYE: Schema = embedded!("dye");
+/// Request of IMPORT, `importer/1`.
+pub const IMPORTER_1_IMPORT_REQUEST: Schema = embedded!("importer-1-import-request");
+/// Response of IMPORT, `importer/1`.
+pub const IMPORTER_1_IMPORT_RESPONSE: Schema = embedded!("importer-1-import-response");
+/// Request of PROBE, `importer/1`.
+pub const IMPORTER_1_PROBE_REQUEST: Schema = embedded!("importer-1-probe-request");
+/// Response of PROBE, `importer/1`.
+pub const IMPORTER_1_PROBE_RESPONSE: Schema = embedded!("importer-1-probe-response");
+/// Error text of a refused file, `importer/1`.
+pub const IMPORTER_1_REFUSAL: Schema = embedded!("importer-1-refusal");
 /// A method version.
 pub const METHOD: Schema = embedded!("method");
+/// The manifest of a plug-in.
+pub const PLUGIN_MANIFEST: Schema = embedded!("plugin-manifest");
 /// What a method version expects of one dye.
 pub const REFERENCE: Schema = embedded!("reference");
 /// A data sheet.
 pub const SHEET: Schema = embedded!("sheet");
+/// Request of MATCH, `strategy/1`.
+pub const STRATEGY_1_MATCH_REQUEST: Schema = embedded!("strategy-1-match-request");
+/// Response of MATCH, `strategy/1`.
+pub const STRATEGY_1_MATCH_RESPONSE: Schema = embedded!("strategy-1-match-response");
+/// Request of PREPARE, `strategy/1`.
+pub const STRATEGY_1_PREPARE_REQUEST: Schema = embedded!("strategy-1-prepare-request");
+/// Response of PREPARE, `strategy/1`.
+pub const STRATEGY_1_PREPARE_RESPONSE: Schema = embedded!("strategy-1-prepare-response");
 
 /// All of them, by name.
 pub const ALL: &[Schema] = &[
@@ -139,9 +159,19 @@ pub const ALL: &[Schema] = &[
     CHECK,
     COMPOSITION,
     DYE,
+    IMPORTER_1_IMPORT_REQUEST,
+    IMPORTER_1_IMPORT_RESPONSE,
+    IMPORTER_1_PROBE_REQUEST,
+    IMPORTER_1_PROBE_RESPONSE,
+    IMPORTER_1_REFUSAL,
     METHOD,
+    PLUGIN_MANIFEST,
     REFERENCE,
     SHEET,
+    STRATEGY_1_MATCH_REQUEST,
+    STRATEGY_1_MATCH_RESPONSE,
+    STRATEGY_1_PREPARE_REQUEST,
+    STRATEGY_1_PREPARE_RESPONSE,
 ];
 
 /// The schema of that name.

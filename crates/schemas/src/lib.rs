@@ -15,12 +15,14 @@
 
 pub mod catalogue;
 mod explain;
+mod foreign_schema;
 mod place;
 mod problem;
 mod strict_json;
 mod validate;
 
 pub use catalogue::Schema;
+pub use foreign_schema::check_against;
 pub use place::line_of;
 pub use problem::Problem;
 pub use validate::{check_text, check_value, parse};
