@@ -1,1 +1,7 @@
-//! methods
+//! What makes a method a method: its composition in one form, its digest, which version step a
+//! change needs, what looks wrong in it, how its developing solvent is made up and whether its
+//! paper works.
+//!
+//! Pure rules over documents. Nothing here reads a file, a clock or a database.
+
+pub mod composition;
