@@ -5,3 +5,10 @@
 //! Pure rules over documents. Nothing here reads a file, a clock or a database.
 
 pub mod composition;
+mod content_digest;
+pub mod rules;
+
+pub use content_digest::content_digest;
+
+#[cfg(test)]
+mod test_method;

@@ -1,9 +1,7 @@
 //! Recipes that make the same liquid are recognised as the same, others are not, and what can't
 //! be told is refused in words.
 
-use dyebook_methods::composition::{
-    CompositionError, canonical, same_liquid, substances,
-};
+use dyebook_methods::composition::{CompositionError, canonical, same_liquid, substances};
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
@@ -28,17 +26,20 @@ fn glacial_and_vinegar_recipes_of_one_liquid_are_equal() {
     // 1.049 g/mL · 0.997 = 1.046 g acid in a mL of glacial (constants from memory): 1 % w/v is
     // 0.956 mL of it or 20 mL of 5 % vinegar in 100 mL.
     let by_weight = liquid(with_water(json!(
-        {"substance": "acetic acid", "amount": 1, "basis": "% w/v"}))).unwrap();
+        {"substance": "acetic acid", "amount": 1, "basis": "% w/v"})))
+    .unwrap();
     let from_glacial = liquid(with_water(json!(
         {"substance": "ethanoic acid", "amount": 0.956, "basis": "% v/v", "stock": glacial})))
-        .unwrap();
+    .unwrap();
     let from_vinegar = liquid(with_water(json!(
-        {"substance": "Acetic Acid", "amount": 20, "basis": "% v/v", "stock": vinegar}))).unwrap();
+        {"substance": "Acetic Acid", "amount": 20, "basis": "% v/v", "stock": vinegar})))
+    .unwrap();
     assert!((from_glacial.g_per_l("acetic-acid") - 10.0).abs() < 0.01);
     assert!((from_vinegar.g_per_l("acetic-acid") - 10.0).abs() < 1e-12);
     assert!(same_liquid(&by_weight, &from_glacial) && same_liquid(&by_weight, &from_vinegar));
     let weak = liquid(with_water(json!(
-        {"substance": "acetic acid", "amount": 1, "basis": "% v/v", "stock": vinegar}))).unwrap();
+        {"substance": "acetic acid", "amount": 1, "basis": "% v/v", "stock": vinegar})))
+    .unwrap();
     assert!(!same_liquid(&weak, &from_glacial));
 }
 
@@ -52,7 +53,11 @@ fn a_weight_counts_the_pure_substance_whatever_the_stock() {
         let without = liquid(with_water(
             json!({"substance": "acetic acid", "amount": 0.5, "basis": basis}),
         ));
-        assert_eq!(with.unwrap().substances, without.unwrap().substances, "{basis}");
+        assert_eq!(
+            with.unwrap().substances,
+            without.unwrap().substances,
+            "{basis}"
+        );
     }
 }
 
@@ -74,8 +79,10 @@ fn mass_percent_uses_the_density_of_the_liquid() {
 #[test]
 fn parts_and_fractions_are_the_same_and_shrink_on_mixing() {
     let mixed = |basis: &str, ethanol: f64, water: f64| {
-        liquid(json!([{"substance": "ethanol", "amount": ethanol, "basis": basis},
-            {"substance": "water", "amount": water, "basis": basis}]))
+        liquid(
+            json!([{"substance": "ethanol", "amount": ethanol, "basis": basis},
+            {"substance": "water", "amount": water, "basis": basis}]),
+        )
         .unwrap()
     };
     let (parts, fractions) = (mixed("parts v", 1.0, 1.0), mixed("% v/v", 50.0, 50.0));
@@ -94,7 +101,10 @@ fn parts_and_fractions_are_the_same_and_shrink_on_mixing() {
         {"substance": "acetic acid", "amount": 3, "basis": "parts v"},
         {"substance": "water", "amount": 5, "basis": "parts v"}]))
     .unwrap();
-    assert_eq!(ternary.assumptions, ["volumes are taken as additive on mixing"]);
+    assert_eq!(
+        ternary.assumptions,
+        ["volumes are taken as additive on mixing"]
+    );
     assert!((ternary.content("butan-1-ol").unwrap().ml_per_l.unwrap() - 600.0).abs() < 1e-9);
 }
 
@@ -102,24 +112,32 @@ fn parts_and_fractions_are_the_same_and_shrink_on_mixing() {
 fn there_is_exactly_one_way_to_the_volume() {
     let water = json!({"substance": "water", "make_up_to_volume": true});
     let salt = json!({"substance": "sodium chloride", "amount": 1, "basis": "% w/v"});
-    let part = |substance: &str, amount: f64, basis: &str| {
-        json!({"substance": substance, "amount": amount, "basis": basis})
-    };
+    let part = |substance: &str, amount: f64, basis: &str| json!({"substance": substance, "amount": amount, "basis": basis});
     assert_eq!(refused(json!([salt])), "composition.no-way-to-volume");
     assert_eq!(
         refused(json!([water, {"substance": "ethanol", "make_up_to_volume": true}])),
         "composition.two-ways-to-volume"
     );
     assert_eq!(
-        refused(json!([part("ethanol", 30.0, "% v/v"), part("water", 60.0, "% v/v")])),
+        refused(json!([
+            part("ethanol", 30.0, "% v/v"),
+            part("water", 60.0, "% v/v")
+        ])),
         "composition.fractions-dont-add-up"
     );
     assert_eq!(
-        refused(json!([water, part("ethanol", 30.0, "% v/v"), part("acetone", 70.0, "% v/v")])),
+        refused(json!([
+            water,
+            part("ethanol", 30.0, "% v/v"),
+            part("acetone", 70.0, "% v/v")
+        ])),
         "composition.two-ways-to-volume"
     );
     assert_eq!(
-        refused(json!([part("ethanol", 3.0, "parts v"), part("acetone", 70.0, "% v/v")])),
+        refused(json!([
+            part("ethanol", 3.0, "parts v"),
+            part("acetone", 70.0, "% v/v")
+        ])),
         "composition.parts-mixed"
     );
     assert_eq!(
@@ -135,7 +153,10 @@ fn what_cant_be_told_is_refused_in_words() {
         one(json!({"substance": "acetic acid", "amount": 1})),
         "composition.basis-missing"
     );
-    assert_eq!(one(json!({"substance": "acetic acid"})), "composition.amount-missing");
+    assert_eq!(
+        one(json!({"substance": "acetic acid"})),
+        "composition.amount-missing"
+    );
     assert_eq!(
         one(json!({"substance": "vinegar 5 %", "amount": 1, "basis": "% v/v"})),
         "composition.stock-for-substance"
@@ -150,7 +171,10 @@ fn what_cant_be_told_is_refused_in_words() {
     );
     let error = liquid(with_water(json!({"substance": "acetic acid", "amount": 1}))).unwrap_err();
     let said = error.to_string();
-    assert!(said.contains("has no basis") && said.contains("fold apart"), "{said}");
+    assert!(
+        said.contains("has no basis") && said.contains("fold apart"),
+        "{said}"
+    );
 }
 
 proptest! {

@@ -78,7 +78,12 @@ pub fn basis_readings(component: &Value) -> Option<BasisReadings> {
     let stock = component
         .get("stock")
         .and_then(|s| serde_json::from_value::<Stock>(s.clone()).ok());
-    Some(readings_without_basis(name, amount, stock.as_ref(), written))
+    Some(readings_without_basis(
+        name,
+        amount,
+        stock.as_ref(),
+        written,
+    ))
 }
 
 /// The components of a method document whose amount has no known basis, with their places.
@@ -178,7 +183,10 @@ pub(crate) fn digits(value: f64) -> String {
     if value == 0.0 || !value.is_finite() {
         return "0".to_owned();
     }
-    #[expect(clippy::cast_possible_truncation, reason = "a logarithm of a finite number is small")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "a logarithm of a finite number is small"
+    )]
     let magnitude = value.abs().log10().floor() as i32;
     let decimals = usize::try_from(2 - magnitude).unwrap_or(0);
     let text = format!("{value:.decimals$}");
@@ -214,7 +222,8 @@ mod tests {
     fn one_percent_acetic_acid_is_read_twenty_one_fold_apart() {
         // 1 % v/v of glacial is 1.05 % w/v, 1 % v/v of 5 % vinegar is 0.05 % w/v: about 21-fold.
         let readings =
-            basis_readings(&json!({"substance": "acetic acid", "amount": 1, "basis": "%"})).unwrap();
+            basis_readings(&json!({"substance": "acetic acid", "amount": 1, "basis": "%"}))
+                .unwrap();
         let of = |bottle: &str| {
             let found = readings.readings.iter().find(|r| r.of.contains(bottle));
             found.unwrap().g_per_l
@@ -237,7 +246,12 @@ mod tests {
 
     #[test]
     fn three_digits_are_shown() {
-        for (value, text) in [(10.459, "10.5"), (0.5, "0.5"), (1234.0, "1234"), (0.04567, "0.0457")] {
+        for (value, text) in [
+            (10.459, "10.5"),
+            (0.5, "0.5"),
+            (1234.0, "1234"),
+            (0.04567, "0.0457"),
+        ] {
             assert_eq!(digits(value), text);
         }
     }

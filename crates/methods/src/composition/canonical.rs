@@ -161,7 +161,9 @@ fn check_named(component: &Component) -> Result<(), CompositionError> {
         return Ok(());
     }
     match (component.amount, component.basis) {
-        (None, _) => Err(CompositionError::AmountMissing { substance: name.clone() }),
+        (None, _) => Err(CompositionError::AmountMissing {
+            substance: name.clone(),
+        }),
         (Some(amount), None) => Err(CompositionError::BasisMissing {
             substance: name.clone(),
             readings: readings_without_basis(name, amount, component.stock.as_ref(), None)
@@ -173,7 +175,10 @@ fn check_named(component: &Component) -> Result<(), CompositionError> {
 
 fn is_poured(component: &Component, way: WayToVolume) -> bool {
     way == WayToVolume::PouredTogether
-        && matches!(component.basis, Some(Basis::VolumeParts | Basis::VolumePercent))
+        && matches!(
+            component.basis,
+            Some(Basis::VolumeParts | Basis::VolumePercent)
+        )
 }
 
 /// The components that are measured by volume, each with its share of 1000 mL before mixing.
@@ -186,7 +191,9 @@ fn poured_volumes(composition: &Composition) -> Vec<(&Component, f64)> {
             .filter_map(|c| Some((c, c.amount?)))
     };
     let total: f64 = poured().map(|(_, amount)| amount).sum();
-    poured().map(|(c, amount)| (c, 1000.0 * amount / total)).collect()
+    poured()
+        .map(|(c, amount)| (c, 1000.0 * amount / total))
+        .collect()
 }
 
 /// What a millilitre of what is poured holds: the stock, or the pure liquid without one.
@@ -222,7 +229,9 @@ fn dissolved(
         Basis::MolePerLitre => Ok((amount * molar_mass(name, basis)?, Vec::new())),
         Basis::MassPercent => {
             let density = liquid_made_up(component, whole).ok_or_else(|| {
-                CompositionError::LiquidDensityUnknown { substance: name.clone() }
+                CompositionError::LiquidDensityUnknown {
+                    substance: name.clone(),
+                }
             })?;
             Ok((10.0 * amount * density.g_per_ml, vec![density]))
         }

@@ -42,7 +42,9 @@ pub enum CompositionError {
         readings: String,
     },
     /// A substance of which a constant is needed and not known.
-    #[error("`{substance}` is not a known substance, and {needs} is needed to turn `{basis}` into g/L")]
+    #[error(
+        "`{substance}` is not a known substance, and {needs} is needed to turn `{basis}` into g/L"
+    )]
     UnknownSubstance {
         /// The name.
         substance: String,
@@ -86,7 +88,9 @@ pub enum CompositionError {
         substance: String,
     },
     /// More than fits into the volume.
-    #[error("the components already fill {filled_ml_per_l:.0} mL of each litre before {substance} makes up to volume")]
+    #[error(
+        "the components already fill {filled_ml_per_l:.0} mL of each litre before {substance} makes up to volume"
+    )]
     NoRoomLeft {
         /// What makes up to volume.
         substance: String,
@@ -121,9 +125,9 @@ impl CompositionError {
             Self::NoWayToVolume => one(
                 "add `{\"substance\": \"water\", \"make_up_to_volume\": true}`, or give all components in `parts v`",
             ),
-            Self::TwoWaysToVolume { .. } => {
-                one("keep one of them: one liquid that makes up to volume, or fractions that sum to 100")
-            }
+            Self::TwoWaysToVolume { .. } => one(
+                "keep one of them: one liquid that makes up to volume, or fractions that sum to 100",
+            ),
             Self::FractionsDontAddUp { .. } => one(
                 "mend the fractions, or let one liquid have `\"make_up_to_volume\": true` instead of an amount",
             ),
@@ -136,13 +140,19 @@ impl CompositionError {
             Self::BasisMissing { .. } => {
                 one("add `basis`, and `stock` with its strength where it is measured from a bottle")
             }
-            Self::UnknownSubstance { near: Some(near), .. } => {
+            Self::UnknownSubstance {
+                near: Some(near), ..
+            } => {
                 vec![format!("did you mean `{near}`?")]
             }
             Self::UnknownSubstance { .. } => {
                 one("give its amount in `% w/v` or `g/L`, which need no constant of the substance")
             }
-            Self::StockForSubstance { substance, strength, stock } => vec![format!(
+            Self::StockForSubstance {
+                substance,
+                strength,
+                stock,
+            } => vec![format!(
                 "write `substance`: `{substance}` and `stock`: `{stock}` with its strength, usually {strength}"
             )],
             Self::NoLiquid { .. } => {

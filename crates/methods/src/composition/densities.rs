@@ -155,9 +155,8 @@ fn ethanol_density(mass_fraction: f64, of: String) -> DensityUsed {
 /// The mass in a millilitre grows with the mass percent in every table, so halving finds it; a
 /// plain division by the density would need the density that is looked for.
 pub(crate) fn solution_of(substance: &str, g_per_ml: f64) -> Option<(f64, DensityUsed)> {
-    let content = |percent: f64| {
-        aqueous_density(substance, percent).map(|d| percent / 100.0 * d.g_per_ml)
-    };
+    let content =
+        |percent: f64| aqueous_density(substance, percent).map(|d| percent / 100.0 * d.g_per_ml);
     let (mut low, mut high) = (0.0, highest_percent(substance)?);
     if g_per_ml > content(high)? * (1.0 + 1e-12) {
         return None;
@@ -199,7 +198,10 @@ mod tests {
             ("sodium-chloride", 0.1, 0.9989),
         ] {
             let found = aqueous_density(substance, percent).unwrap();
-            assert!((found.g_per_ml - density).abs() < 6e-5, "{substance} {percent}");
+            assert!(
+                (found.g_per_ml - density).abs() < 6e-5,
+                "{substance} {percent}"
+            );
             assert_eq!(found.source, "CRC102");
         }
     }

@@ -16,9 +16,7 @@ pub use canonical::{CanonicalComposition, Content, canonical};
 pub use composition_error::CompositionError;
 pub use densities::{DensityUsed, aqueous_density, pure_density};
 pub use predicted_ph::{NotPredictable, PredictedPh, predicted_ph};
-pub use same_liquid::{
-    ContentDifference, SAME_LIQUID_TOLERANCE, content_differences, same_liquid,
-};
+pub use same_liquid::{ContentDifference, SAME_LIQUID_TOLERANCE, content_differences, same_liquid};
 pub use stock_content::{StockContent, stock_content};
 pub use stocks::{KnownStock, known_stock, known_stocks, stocks_of};
 pub use substances::{

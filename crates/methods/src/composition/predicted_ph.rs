@@ -19,7 +19,9 @@ pub struct PredictedPh {
 #[non_exhaustive]
 pub enum NotPredictable {
     /// No acid and no base.
-    #[error("there is no acid and no base in it: near neutral, and the air's carbon dioxide decides")]
+    #[error(
+        "there is no acid and no base in it: near neutral, and the air's carbon dioxide decides"
+    )]
     NeitherAcidNorBase,
     /// Something whose constants are not known.
     #[error("the constants of `{substance}` are not known")]
@@ -56,10 +58,28 @@ const PK_WATER: f64 = 14.0;
 /// Salts by what they become in water: identifier, acid, how many of it, base, how many of it.
 /// The charge of a salt's own strong ions is that of the partner named.
 const SALTS: [(&str, &str, f64, &str, f64); 4] = [
-    ("ammonium-chloride", "hydrochloric-acid", 1.0, "ammonia", 1.0),
+    (
+        "ammonium-chloride",
+        "hydrochloric-acid",
+        1.0,
+        "ammonia",
+        1.0,
+    ),
     ("ammonium-sulfate", "hydrochloric-acid", 2.0, "ammonia", 2.0),
-    ("trisodium-citrate", "citric-acid", 1.0, "sodium-hydroxide", 3.0),
-    ("trisodium-citrate-dihydrate", "citric-acid", 1.0, "sodium-hydroxide", 3.0),
+    (
+        "trisodium-citrate",
+        "citric-acid",
+        1.0,
+        "sodium-hydroxide",
+        3.0,
+    ),
+    (
+        "trisodium-citrate-dihydrate",
+        "citric-acid",
+        1.0,
+        "sodium-hydroxide",
+        3.0,
+    ),
 ];
 
 /// Salts of a strong acid and a strong base: they leave the pH as it is, activities ignored.
@@ -94,7 +114,11 @@ impl Ions {
             .iter()
             .map(|(c, pka)| c * h / (h + 10.0_f64.powf(-pka)))
             .sum();
-        let acids: f64 = self.acids.iter().map(|(c, pkas)| c * protons_lost(h, pkas)).sum();
+        let acids: f64 = self
+            .acids
+            .iter()
+            .map(|(c, pkas)| c * protons_lost(h, pkas))
+            .sum();
         h - 10.0_f64.powf(ph - PK_WATER) + bases - acids
     }
 }
@@ -183,7 +207,9 @@ fn check_aqueous(liquid: &CanonicalComposition) -> Result<(), NotPredictable> {
 }
 
 fn add(ions: &mut Ions, key: &str, g_per_l: f64) -> Result<(), NotPredictable> {
-    let unknown = || NotPredictable::Unknown { substance: key.to_owned() };
+    let unknown = || NotPredictable::Unknown {
+        substance: key.to_owned(),
+    };
     let known = substance(key).ok_or_else(unknown)?;
     let mol_per_l = g_per_l / known.molar_mass.value;
     if let Some((_, acid, acids, base, bases)) = SALTS.iter().find(|salt| salt.0 == known.id) {
@@ -223,7 +249,10 @@ mod tests {
         // Recipe fixtures (calculated with pKa 4.756, activities ignored):
         // 0.5, 1, 2 and 5 % w/v have pH 2.92, 2.77, 2.62 and 2.42.
         for (g_per_l, ph) in [(5.0, 2.92), (10.0, 2.77), (20.0, 2.62), (50.0, 2.42)] {
-            assert!((ph_of("acetic acid", g_per_l) - ph).abs() < 0.005, "{g_per_l} g/L");
+            assert!(
+                (ph_of("acetic acid", g_per_l) - ph).abs() < 0.005,
+                "{g_per_l} g/L"
+            );
         }
     }
 

@@ -54,7 +54,11 @@ pub fn stock_content(name: &str, stock: &Stock) -> Result<StockContent, Composit
         Basis::GramPerLitre => Ok(from_content(key, stock.strength / 1000.0, stock)),
         Basis::MolePerLitre => {
             let molar_mass = molar_mass(name, Basis::MolePerLitre)?;
-            Ok(from_content(key, stock.strength * molar_mass / 1000.0, stock))
+            Ok(from_content(
+                key,
+                stock.strength * molar_mass / 1000.0,
+                stock,
+            ))
         }
         Basis::MassPercent => {
             let density =
@@ -163,11 +167,18 @@ mod tests {
     #[test]
     fn a_bottle_without_a_known_name_uses_the_table() {
         // CRC Handbook, 102nd ed.: ammonia 28 % w/w has 0.8980 g/mL and 14.764 mol/L.
-        let stock = Stock { name: None, strength: 28.0, basis: Basis::MassPercent };
+        let stock = Stock {
+            name: None,
+            strength: 28.0,
+            basis: Basis::MassPercent,
+        };
         let content = stock_content("ammonia", &stock).unwrap();
         let molarity = content.solute_g_per_ml * 1000.0 / 17.031;
         assert!((molarity - 14.764).abs() < 0.003 + 0.0003 * 14.764);
-        let beyond = Stock { strength: 35.0, ..stock };
+        let beyond = Stock {
+            strength: 35.0,
+            ..stock
+        };
         let error = stock_content("ammonia", &beyond).unwrap_err();
         assert_eq!(error.id(), "composition.stock-density-unknown");
     }

@@ -44,7 +44,10 @@ pub fn way_to_volume(composition: &Composition) -> Result<WayToVolume, Compositi
         }),
         [_] => Ok(WayToVolume::MadeUp),
         [one, other, ..] => Err(CompositionError::TwoWaysToVolume {
-            ways: format!("both {} and {} make up to volume", one.substance, other.substance),
+            ways: format!(
+                "both {} and {} make up to volume",
+                one.substance, other.substance
+            ),
         }),
     }
 }
