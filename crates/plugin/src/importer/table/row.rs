@@ -126,7 +126,7 @@ impl<'h> RowReader<'h> {
             }
         }
         if let Some(role) = row.role.as_deref().map(str::to_lowercase) {
-            if matches!(role.as_str(), "standard" | "sample") {
+            if matches!(role.as_str(), "standard" | "sample" | "bridging") {
                 row.role = Some(role);
             } else {
                 let message = format!("the role `{role}` is neither `standard` nor `sample`");

@@ -1,0 +1,7 @@
+//! Calling a matching strategy: in batches, with every answer looked at.
+
+mod batches;
+mod handle;
+mod meaning;
+
+pub use handle::{LaneFailure, LaneOutcome, StrategyHandle};
