@@ -1,0 +1,281 @@
+//! From a data sheet to lanes with a known dye and Rf with its uncertainty.
+
+use crate::evaluated_sheet::{EvaluatedLane, EvaluatedSheet, EvaluatedSpot};
+use dyebook_documents::{DyeLookup, DyeRegister, Lane, Measuring, Method, Role, Row, Sheet, Units};
+use dyebook_statistics::planar::retardation_factor_uncertainty;
+use rust_decimal::Decimal;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Lanes with resolved role and known dye, spots with Rf and its standard uncertainty.
+///
+/// # Shape and units
+/// Distances in the sheet's units; they come out in cm. As many lanes as the sheet has, in its
+/// order. Rows without a distance are spots only if something else was noted about them.
+///
+/// # Formula
+/// ```text
+/// Rf = d / F        of the decimals as written, both brought to cm exactly; then the nearest double
+/// u  = √[(u_d / F)² + (Rf · u_F / F)²]
+/// ```
+///
+/// The front is the one in the spot's own row, else the lane's. A lane without a front gets none:
+/// taking it from its neighbours would hide that nobody measured it. Nothing is corrected.
+///
+/// # Source
+/// IUPAC1993, p. 845; JCGM100, 5.1.2
+pub fn evaluate(sheet: &Sheet, method: &Method, dyes: &DyeRegister) -> EvaluatedSheet {
+    let named: Vec<Named> = sheet
+        .lanes
+        .iter()
+        .map(|lane| name_lane(lane, dyes))
+        .collect();
+    let holds_samples: BTreeSet<&str> = sheet
+        .lanes
+        .iter()
+        .zip(&named)
+        .filter(|(_, named)| named.role == Role::Sample)
+        .map(|(lane, _)| lane.paper.as_str())
+        .collect();
+    let lanes = sheet
+        .lanes
+        .iter()
+        .zip(named)
+        .map(|(lane, named)| {
+            let bridging = named.role == Role::Standard && holds_samples.contains(&*lane.paper);
+            EvaluatedLane {
+                paper: lane.paper.clone(),
+                lane: lane.lane,
+                label: lane.label.clone(),
+                role: if bridging { Role::Bridging } else { named.role },
+                dye: named.dye,
+                choices: named.choices,
+                near: named.near,
+                front_cm: lane.front_cm(sheet.units).and_then(double),
+                spots: spots(lane, sheet.units, &method.measuring),
+            }
+        })
+        .collect();
+    EvaluatedSheet {
+        papers: sheet.papers().into_iter().map(str::to_owned).collect(),
+        lanes,
+    }
+}
+
+/// What a label leads to.
+struct Named {
+    role: Role,
+    dye: Option<String>,
+    choices: Vec<String>,
+    near: Vec<String>,
+}
+
+fn name_lane(lane: &Lane, dyes: &DyeRegister) -> Named {
+    let sample = |near| Named {
+        role: Role::Sample,
+        dye: None,
+        choices: vec![],
+        near,
+    };
+    if lane.role == Some(Role::Sample) {
+        return sample(vec![]);
+    }
+    let role = lane.role.unwrap_or(Role::Standard);
+    match dyes.find(&lane.label) {
+        DyeLookup::Found(dye) => Named {
+            role,
+            dye: Some(dye.id.clone()),
+            choices: vec![],
+            near: vec![],
+        },
+        DyeLookup::Ambiguous(several) => {
+            let choices = several.into_iter().map(|dye| dye.id.clone()).collect();
+            Named {
+                role,
+                dye: None,
+                choices,
+                near: vec![],
+            }
+        }
+        DyeLookup::Unknown { near } if lane.role.is_some() => Named {
+            role,
+            dye: None,
+            choices: vec![],
+            near,
+        },
+        DyeLookup::Unknown { near } => sample(near),
+    }
+}
+
+fn spots(lane: &Lane, units: Units, measuring: &Measuring) -> Vec<EvaluatedSpot> {
+    let rows: Vec<(usize, &Row)> = lane
+        .rows
+        .iter()
+        .enumerate()
+        .filter(|(_, row)| is_spot(row))
+        .collect();
+    let numbers = spot_numbers(&rows.iter().map(|(_, row)| row.spot).collect::<Vec<_>>());
+    let lane_front = lane.front_cm(units);
+    rows.into_iter()
+        .zip(numbers)
+        .map(|((position, row), spot)| {
+            let front = row.front_cm(units).or(lane_front);
+            let distance = row.distance_cm(units);
+            let (rf, unusable) = match quotient(distance, front) {
+                Ok(rf) => (Some(rf), None),
+                Err(reason) => (None, Some(reason.to_owned())),
+            };
+            let width = row.width.as_ref().and_then(|width| {
+                Some(width.exact() * units.width.unwrap_or(units.distance).in_cm())
+            });
+            EvaluatedSpot {
+                spot,
+                row: row.row,
+                position,
+                rf,
+                u: rf.and_then(|_| reading_uncertainty(distance?, front?, measuring)),
+                distance_cm: distance.and_then(double),
+                front_cm: front.and_then(double),
+                colour: row.colour.clone(),
+                depth: row.depth.clone(),
+                shape: row.shape.clone(),
+                width_rf: quotient(width, front).ok(),
+                unusable,
+            }
+        })
+        .collect()
+}
+
+/// A row of a lane without a visible spot has neither a distance nor anything else about a spot.
+fn is_spot(row: &Row) -> bool {
+    let noted = [&row.colour, &row.depth, &row.shape];
+    row.distance.is_some()
+        || row.width.is_some()
+        || row.reported_rf.is_some()
+        || noted.into_iter().flatten().any(|text| !is_nothing(text))
+}
+
+fn is_nothing(text: &str) -> bool {
+    matches!(
+        text.trim().to_lowercase().as_str(),
+        "" | "-" | "none" | "no spot" | "nothing"
+    )
+}
+
+/// The numbers as written when they are distinct, each missing one the next free; else counted, so
+/// that a number always means one spot of the lane.
+fn spot_numbers(written: &[Option<u32>]) -> Vec<u32> {
+    let mut used: BTreeMap<u32, usize> = BTreeMap::new();
+    for number in written.iter().flatten() {
+        *used.entry(*number).or_default() += 1;
+    }
+    if used.values().any(|&times| times > 1) {
+        return (1..).take(written.len()).collect();
+    }
+    let mut free = (1..).filter(|number| !used.contains_key(number));
+    written
+        .iter()
+        .map(|number| number.or_else(|| free.next()).unwrap_or(u32::MAX))
+        .collect()
+}
+
+/// The exact quotient as the nearest double, or why there is none.
+fn quotient(distance: Option<Decimal>, front: Option<Decimal>) -> Result<f64, &'static str> {
+    let distance = distance.ok_or("the spot's distance is missing")?;
+    let front = front.ok_or("the front of this lane is missing")?;
+    if front <= Decimal::ZERO {
+        return Err("the front of this lane is not above 0");
+    }
+    if distance < Decimal::ZERO {
+        return Err("the spot's distance is below 0");
+    }
+    distance
+        .checked_div(front)
+        .and_then(double)
+        .ok_or("the distances are too large to divide")
+}
+
+/// The double nearest to an exact decimal: by its text, as the direct conversion can be one unit
+/// in the last place off.
+fn double(exact: Decimal) -> Option<f64> {
+    exact.to_string().parse().ok()
+}
+
+fn reading_uncertainty(distance: Decimal, front: Decimal, measuring: &Measuring) -> Option<f64> {
+    let (distance_sd, front_sd) = (measuring.distance_sd_cm?, measuring.front_sd_cm?);
+    retardation_factor_uncertainty(double(distance)?, double(front)?, distance_sd, front_sd).ok()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::spot_numbers;
+    use crate::example::Example;
+    use dyebook_documents::Role;
+
+    #[test]
+    fn rf_is_the_quotient_of_the_decimals_as_written() {
+        let sheet = Example::table("1|1||Blue 1|3.24|8.00|blue").evaluated();
+        assert_eq!(sheet.lanes[0].spots[0].rf, Some(0.405));
+        // u(Rf) of job fixture: d = 4, F = 8, u = 0.05 gives 0.0070 (GUM, from the formula)
+        let sheet = Example::table("1|1||Blue 1|4|8|blue").evaluated();
+        assert!((sheet.lanes[0].spots[0].u.unwrap() - 0.0070).abs() < 5e-5);
+    }
+
+    #[test]
+    fn a_standard_beside_samples_is_bridging() {
+        let sheet = Example::table(
+            "1|1||Red 40|3.2|8|red
+             2|1||Red 40|3.2|8|red
+             2|2||X7|3.2|8|red
+             2|3|sample|Blue 1|3.2|8|red
+             2|4|standard|my red|3.2|8|red",
+        )
+        .evaluated();
+        let roles: Vec<Role> = sheet.lanes.iter().map(|lane| lane.role).collect();
+        assert_eq!(
+            roles,
+            [
+                Role::Standard,
+                Role::Bridging,
+                Role::Sample,
+                Role::Sample,
+                Role::Bridging
+            ]
+        );
+        let dyes: Vec<Option<&str>> = sheet.lanes.iter().map(|lane| lane.dye.as_deref()).collect();
+        assert_eq!(
+            dyes,
+            [
+                Some("allura-red-ac"),
+                Some("allura-red-ac"),
+                None,
+                None,
+                None
+            ]
+        );
+    }
+
+    #[test]
+    fn a_missing_front_is_not_taken_from_a_neighbour() {
+        let sheet = Example::table("1|1||Red 40|3.2|8|red\n1|2||Blue 1|7.6||blue").evaluated();
+        let spot = &sheet.lanes[1].spots[0];
+        assert_eq!((spot.rf, spot.u), (None, None));
+        assert_eq!(
+            spot.unusable.as_deref(),
+            Some("the front of this lane is missing")
+        );
+    }
+
+    #[test]
+    fn a_lane_without_a_spot_has_none_and_an_unmeasured_spot_is_one() {
+        let sheet = Example::table("1|1||Red 40||8|\n1|2||Blue 1||8|blue").evaluated();
+        assert!(sheet.lanes[0].spots.is_empty());
+        let reason = sheet.lanes[1].spots[0].unusable.as_deref();
+        assert_eq!(reason, Some("the spot's distance is missing"));
+    }
+
+    #[test]
+    fn spot_numbers_are_distinct() {
+        assert_eq!(spot_numbers(&[Some(2), None, None]), [2, 1, 3]);
+        assert_eq!(spot_numbers(&[Some(1), Some(1), None]), [1, 2, 3]);
+    }
+}

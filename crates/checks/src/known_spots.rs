@@ -1,0 +1,83 @@
+//! The main spot of every lane of known dye, beside what the method expects of it.
+
+use crate::context::Context;
+use crate::evaluated_sheet::{EvaluatedLane, EvaluatedSpot};
+use dyebook_documents::{ColourVerdict, Reference, judge_colour};
+
+/// A range of expected values is read as covering 95 %, so its half width is 1.96 SD.
+const HALF_WIDTH_IN_SD: f64 = 1.96;
+
+/// The spot that a lane of known dye was run for.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct KnownSpot<'a> {
+    pub(crate) lane: &'a EvaluatedLane,
+    pub(crate) spot: &'a EvaluatedSpot,
+    pub(crate) reference: &'a Reference,
+    pub(crate) rf: f64,
+    /// Standard deviation of one spot in a new session, reading included.
+    pub(crate) sd: f64,
+}
+
+impl KnownSpot<'_> {
+    /// Whether a value lies in the expected range widened by twice the reading uncertainty.
+    pub(crate) fn fits(&self, rf: f64) -> bool {
+        let slack = 2.0 * self.spot.u.unwrap_or(0.0);
+        let range = self.reference.expected_rf;
+        range.low - slack <= rf && rf <= range.high + slack
+    }
+}
+
+/// The main spot of a lane, if its dye is in the reference set and a spot has an Rf.
+pub(crate) fn known_spot<'a>(
+    context: &Context<'a>,
+    lane: &'a EvaluatedLane,
+) -> Option<KnownSpot<'a>> {
+    let dye = lane.dye.as_deref()?;
+    let reference = context.method.reference(dye)?;
+    let colours = expected_colours(context, dye);
+    let spot = main_spot(lane, reference, colours)?;
+    let rf = spot.rf?;
+    Some(KnownSpot {
+        lane,
+        spot,
+        reference,
+        rf,
+        sd: spread(reference, spot.u),
+    })
+}
+
+/// The spot nearest to the expected value among those of a fitting colour, if there are any.
+fn main_spot<'a>(
+    lane: &'a EvaluatedLane,
+    reference: &Reference,
+    colours: &[String],
+) -> Option<&'a EvaluatedSpot> {
+    let fits = |spot: &EvaluatedSpot| {
+        judge_colour(spot.colour.as_deref(), colours) != ColourVerdict::Disagrees
+    };
+    let measured = || lane.spots.iter().filter(|spot| spot.rf.is_some());
+    let some_fit = measured().any(fits);
+    let off = |spot: &EvaluatedSpot| (spot.rf.unwrap_or(f64::MAX) - reference.centre()).abs();
+    measured()
+        .filter(|spot| !some_fit || fits(spot))
+        .min_by(|a, b| off(a).total_cmp(&off(b)))
+}
+
+/// The method's colours of a dye, else the dye's own.
+pub(crate) fn expected_colours<'a>(context: &Context<'a>, dye: &str) -> &'a [String] {
+    let of_method = context
+        .method
+        .reference(dye)
+        .and_then(|r| r.colours.as_deref());
+    of_method
+        .or_else(|| context.dyes.by_id(dye).map(|d| d.colours.as_slice()))
+        .unwrap_or_default()
+}
+
+/// The larger of what the variance components give and what the expected range stands for: a range
+/// from few sessions is wider than its components, because they are poorly known.
+fn spread(reference: &Reference, u: Option<f64>) -> f64 {
+    let of_components = reference.sd.and_then(|sd| sd.intermediate()).unwrap_or(0.0);
+    let of_range = reference.expected_rf.width() / 2.0 / HALF_WIDTH_IN_SD;
+    of_components.max(of_range).hypot(u.unwrap_or(0.0))
+}

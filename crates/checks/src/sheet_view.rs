@@ -1,0 +1,143 @@
+//! A sheet paper by paper, with what several checks need worked out once.
+
+use crate::context::Context;
+use crate::evaluated_sheet::EvaluatedLane;
+use crate::exchanged_columns::{Exchanged, exchanged_columns};
+use crate::known_spots::{KnownSpot, known_spot};
+use crate::scale_slip::{ScaleSlip, SlipPlace, scale_slips};
+use dyebook_documents::{Lane, LengthUnit};
+use std::collections::BTreeMap;
+
+/// A sheet under its context.
+#[derive(Debug)]
+pub(crate) struct SheetView<'a> {
+    pub(crate) context: &'a Context<'a>,
+    pub(crate) papers: Vec<PaperView<'a>>,
+}
+
+/// One paper.
+#[derive(Debug)]
+pub(crate) struct PaperView<'a> {
+    pub(crate) name: &'a str,
+    pub(crate) lanes: Vec<LaneView<'a>>,
+    /// Main spots of the lanes of known dye that is in the reference set.
+    pub(crate) known: Vec<KnownSpot<'a>>,
+    /// Spot distances and fronts that stand in each other's column.
+    pub(crate) exchanged: Exchanged,
+    /// Values that are a power of ten or an inch off.
+    pub(crate) slips: Vec<ScaleSlip>,
+}
+
+/// One lane, as written and as evaluated.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct LaneView<'a> {
+    pub(crate) written: &'a Lane,
+    pub(crate) lane: &'a EvaluatedLane,
+}
+
+impl<'a> SheetView<'a> {
+    pub(crate) fn new(context: &'a Context<'a>) -> Self {
+        let mut lanes: BTreeMap<&str, Vec<LaneView<'a>>> = BTreeMap::new();
+        for (written, lane) in context.sheet.lanes.iter().zip(&context.evaluated.lanes) {
+            lanes
+                .entry(&lane.paper)
+                .or_default()
+                .push(LaneView { written, lane });
+        }
+        let papers = context.evaluated.papers.iter();
+        let papers = papers
+            .map(|name| PaperView::new(context, name, lanes.remove(&**name).unwrap_or_default()))
+            .collect();
+        Self { context, papers }
+    }
+
+    pub(crate) fn lanes(&self) -> impl Iterator<Item = LaneView<'a>> {
+        self.papers
+            .iter()
+            .flat_map(|paper| paper.lanes.iter().copied())
+    }
+
+    /// Main spots of known dye on all papers whose numbers no slip explains.
+    pub(crate) fn sound_known(&self) -> Vec<KnownSpot<'a>> {
+        self.papers
+            .iter()
+            .flat_map(PaperView::sound_known)
+            .collect()
+    }
+}
+
+impl<'a> PaperView<'a> {
+    fn new(context: &'a Context<'a>, name: &'a str, lanes: Vec<LaneView<'a>>) -> Self {
+        let known: Vec<_> = lanes
+            .iter()
+            .filter_map(|lane| known_spot(context, lane.lane))
+            .collect();
+        let evaluated: Vec<&EvaluatedLane> = lanes.iter().map(|lane| lane.lane).collect();
+        let exchanged = exchanged_columns(&evaluated, &known);
+        let slips = if exchanged == Exchanged::WholePaper {
+            vec![]
+        } else {
+            scale_slips(context, &evaluated, &known)
+        };
+        Self {
+            name,
+            lanes,
+            known,
+            exchanged,
+            slips,
+        }
+    }
+
+    /// Whether a slip or an exchange already explains what is odd about a spot.
+    pub(crate) fn explains(&self, lane: u32, spot: u32) -> bool {
+        let exchanged = match &self.exchanged {
+            Exchanged::WholePaper => true,
+            Exchanged::Lanes(lanes) => lanes.contains(&lane),
+        };
+        exchanged
+            || self.slips.iter().any(|slip| match slip.place {
+                SlipPlace::DistanceColumn | SlipPlace::FrontColumn => true,
+                SlipPlace::Front { lane: at } => at == lane,
+                SlipPlace::Distance { lane: at, spot: of } => (at, of) == (lane, spot),
+            })
+    }
+
+    /// Main spots of known dye whose numbers no slip explains.
+    pub(crate) fn sound_known(&self) -> Vec<KnownSpot<'a>> {
+        let sound = |known: &&KnownSpot<'_>| !self.explains(known.lane.lane, known.spot.spot);
+        self.known.iter().filter(sound).copied().collect()
+    }
+
+    /// Lane numbers with their fronts in cm, without those that a slip explains.
+    pub(crate) fn fronts(&self) -> Vec<(u32, f64)> {
+        let lanes = self.lanes.iter().map(|view| view.lane);
+        lanes
+            .filter(|lane| !self.explains(lane.lane, u32::MAX))
+            .filter_map(|lane| Some((lane.lane, lane.front_cm?)))
+            .collect()
+    }
+
+    /// Another unit that makes the paper's fronts possible, where they are not as labelled and
+    /// spot distances carry the same label.
+    pub(crate) fn other_units(&self, context: &Context<'_>) -> Vec<LengthUnit> {
+        let units = context.sheet.units;
+        let fronts = self.fronts();
+        let possible = crate::possible_front::possible_front(context.method);
+        if units.distance != units.front
+            || fronts.is_empty()
+            || fronts.iter().any(|(_, front)| possible.contains(*front))
+        {
+            return vec![];
+        }
+        crate::scale_slip::UNITS
+            .into_iter()
+            .filter(|unit| *unit != units.front)
+            .filter(|unit| {
+                let factor = crate::scale_slip::ratio(*unit, units.front);
+                fronts
+                    .iter()
+                    .all(|(_, front)| possible.contains(front * factor))
+            })
+            .collect()
+    }
+}
