@@ -5,6 +5,7 @@
 //! Nothing here reads a file, a clock or a database. A document is parsed into these types only
 //! after `dyebook-schemas` has found it valid.
 
+mod cas_number;
 mod check;
 mod colour;
 mod decimal;
@@ -20,6 +21,7 @@ mod reference;
 mod rounding;
 mod sheet;
 
+pub use cas_number::is_cas_number;
 pub use check::{Check, Severity, Where};
 pub use colour::{COLOUR_WORDS, ColourVerdict, ColourWord, colour_word, judge_colour};
 pub use decimal::{NotADecimal, WrittenDecimal};

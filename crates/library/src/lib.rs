@@ -32,7 +32,9 @@ pub use lab_notes::{Applicability, ChecklistItem, Exclusion};
 pub use methods::{KeptMethod, Origin};
 pub use migrations::SCHEMA_VERSION;
 pub use open::{Library, LibraryInfo};
-pub use sheets::{KeptSheet, NewRevision, RevisionKind, SheetLine, SourceFile, content_digest};
+pub use sheets::{
+    HandedInBefore, KeptSheet, NewRevision, RevisionKind, SheetLine, SourceFile, content_digest,
+};
 pub use status::Status;
 pub use truth::LaneTruth;
 pub use verify::{Finding, VerifyReport};

@@ -228,4 +228,21 @@ impl Library {
             .map(kept)
             .transpose()
     }
+
+    /// How many sheets are bound to a method version, and how many identifications rest on it.
+    ///
+    /// # Errors
+    /// What SQLite says.
+    pub fn method_used_by(&self, id: &str, version: &Version) -> Result<(u32, u32), LibraryError> {
+        self.connection
+            .query_row(
+                "SELECT (SELECT COUNT(DISTINCT sheet_id) FROM sheet_revision
+                         WHERE method_id = ?1 AND method_version = ?2),
+                        (SELECT COUNT(*) FROM identification
+                         WHERE method_id = ?1 AND method_version = ?2)",
+                (id, version.to_string()),
+                |row| Ok((row.get(0)?, row.get(1)?)),
+            )
+            .map_err(|error| self.sqlite(error))
+    }
 }

@@ -5,7 +5,7 @@ use crate::dyes::{parse, typed};
 use crate::error::LibraryError;
 use crate::open::Library;
 use dyebook_documents::{Digest, MethodState, Sheet, digest_value};
-use rusqlite::{OptionalExtension, Row};
+use rusqlite::{Connection, OptionalExtension, Row};
 use semver::Version;
 use serde::Serialize;
 use serde_json::Value;
@@ -148,6 +148,33 @@ fn drop_line_numbers(value: &mut Value) {
         Value::Array(items) => items.iter_mut().for_each(drop_line_numbers),
         _ => {}
     }
+}
+
+/// What was last handed in of a sheet, corrections by a person apart.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct HandedInBefore {
+    /// Digest of what it says.
+    pub digest: String,
+    /// The method version it was bound to.
+    pub method_id: String,
+    /// The method version it was bound to.
+    pub method_version: String,
+}
+
+fn handed_in(connection: &Connection, id: &str) -> rusqlite::Result<Option<HandedInBefore>> {
+    connection
+        .prepare_cached(
+            "SELECT digest, method_id, method_version FROM sheet_revision
+             WHERE sheet_id = ?1 AND kind <> 'amended' ORDER BY revision DESC LIMIT 1",
+        )?
+        .query_row([id], |row| {
+            Ok(HandedInBefore {
+                digest: row.get(0)?,
+                method_id: row.get(1)?,
+                method_version: row.get(2)?,
+            })
+        })
+        .optional()
 }
 
 struct RawSheet {
@@ -301,25 +328,24 @@ impl Change<'_> {
         Ok(revision)
     }
 
-    /// The digest of a sheet's current content, if the sheet is kept.
+    /// What was last handed in of a sheet, as this change sees it.
     ///
     /// # Errors
     /// What SQLite says.
-    pub fn sheet_digest(&self, id: &str) -> Result<Option<String>, LibraryError> {
-        let read = || {
-            self.transaction
-                .prepare_cached(
-                    "SELECT r.digest FROM sheet s JOIN sheet_revision r
-                     ON r.sheet_id = s.id AND r.revision = s.current_revision WHERE s.id = ?1",
-                )?
-                .query_row([id], |row| row.get(0))
-                .optional()
-        };
-        read().map_err(|error| self.sqlite(error))
+    pub fn handed_in(&self, id: &str) -> Result<Option<HandedInBefore>, LibraryError> {
+        handed_in(&self.transaction, id).map_err(|error| self.sqlite(error))
     }
 }
 
 impl Library {
+    /// What was last handed in of a sheet.
+    ///
+    /// # Errors
+    /// What SQLite says.
+    pub fn handed_in(&self, id: &str) -> Result<Option<HandedInBefore>, LibraryError> {
+        handed_in(&self.connection, id).map_err(|error| self.sqlite(error))
+    }
+
     /// A sheet's current revision, or a given one.
     ///
     /// # Errors

@@ -1,1 +1,43 @@
-//! workflows
+//! The use cases of dyebook. Data flows one way: documents → checks → strategy → answer → store →
+//! report. Nothing here knows a terminal; what a person sees is made of the data returned here.
+
+mod bundled_documents;
+mod dyes;
+mod failure;
+mod files;
+mod find_sheet;
+mod group_rows;
+mod history;
+mod identify;
+mod library_make;
+mod match_request;
+mod method_document;
+mod methods;
+mod resolve_method;
+mod sheet_amend;
+mod sheet_evidence;
+mod sheet_id;
+mod sheet_import;
+mod sheet_show;
+mod sheet_template;
+mod sheet_truth;
+
+pub use dyes::{AddedDye, add_dye, find_dye};
+pub use failure::{Failure, FailureClass};
+pub use files::{read_bytes, read_text, write_text};
+pub use find_sheet::find_sheet;
+pub use history::change_json;
+pub use identify::{IdentifyRequest, Matcher, identify, keep_identifications};
+pub use library_make::make_library;
+pub use method_document::{CheckedMethod, check_method};
+pub use methods::{Approval, approve_method, diff_methods, keep_draft, withdraw_method};
+pub use resolve_method::resolve_method;
+pub use sheet_amend::{AmendedField, Amendment, amend_sheet, amendments};
+pub use sheet_id::sheet_id;
+pub use sheet_import::{
+    FileReport, HandedIn, ImportReport, ImporterStamp, ReadFile, Replacement, SheetReport,
+    import_sheets, refused,
+};
+pub use sheet_show::{ShownSheet, show_sheet};
+pub use sheet_template::sheet_template;
+pub use sheet_truth::{NotFound, TruthReport, record_truth};

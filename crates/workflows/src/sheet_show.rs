@@ -1,0 +1,68 @@
+//! One sheet with everything that is known of it.
+
+use crate::failure::Failure;
+use crate::find_sheet::find_sheet;
+use crate::resolve_method::resolve_method;
+use crate::sheet_amend::{AmendedField, amendments};
+use crate::sheet_evidence::{BoundSheet, check_sheet, papers_of_session};
+use dyebook_checks::{EvaluatedSheet, evaluate};
+use dyebook_documents::{Check, DyeRegister, Method};
+use dyebook_library::{KeptMethod, KeptSheet, Library};
+use jiff::Timestamp;
+use jiff::tz::TimeZone;
+
+/// One sheet with everything that is known of it.
+#[derive(Debug, Clone)]
+pub struct ShownSheet {
+    /// The sheet.
+    pub kept: KeptSheet,
+    /// The method version it is bound to.
+    pub bound: KeptMethod,
+    /// The same as the program reads it.
+    pub method: Method,
+    /// Lanes and spots with Rf.
+    pub evaluated: EvaluatedSheet,
+    /// What the entry checks say.
+    pub checks: Vec<Check>,
+    /// What a person corrected.
+    pub amendments: Vec<AmendedField>,
+    /// Name of the file it was read from.
+    pub file_name: String,
+}
+
+/// Finds a sheet and computes what follows from it.
+///
+/// # Errors
+/// No such sheet, and what the library says.
+pub fn show_sheet(
+    library: &Library,
+    dyes: &DyeRegister,
+    wanted: &str,
+) -> Result<ShownSheet, Failure> {
+    let kept = find_sheet(library, wanted)?;
+    let bound = resolve_method(library, &format!("{}@{}", kept.method_id, kept.method_version))?;
+    let method = bound.method()?;
+    let papers = papers_of_session(library, &kept.sheet.session(), &kept.id)?;
+    let day = kept.at.parse::<Timestamp>().unwrap_or_default().to_zoned(TimeZone::UTC).date();
+    let checks = check_sheet(
+        BoundSheet {
+            sheet: &kept.sheet,
+            method: &method,
+            method_state: kept.state_when_bound,
+        },
+        dyes,
+        &papers,
+        &[],
+        day,
+    );
+    let file_name = library.source_file(&kept.file_sha256)?.map_or_else(String::new, |(n, _)| n);
+    Ok(ShownSheet {
+        evaluated: evaluate(&kept.sheet, &method, dyes),
+        amendments: amendments(library, &kept.id)?,
+        checks,
+        file_name,
+        method,
+        bound,
+        kept,
+    })
+}

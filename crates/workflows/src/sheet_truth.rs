@@ -1,0 +1,176 @@
+//! What the samples really hold: CSV `sheet,paper,lane,dyes`.
+
+use crate::failure::Failure;
+use crate::find_sheet::find_sheet;
+use dyebook_documents::{Digest, DyeLookup, DyeRegister, digest_bytes};
+use dyebook_library::{LaneTruth, Library, SheetLine, Stamp};
+use serde::Serialize;
+
+/// The answer of `sheet truth`.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct TruthReport {
+    /// File.
+    pub file: String,
+    /// SHA-256 of its bytes.
+    pub sha256: Digest,
+    /// Lanes it speaks of.
+    pub lanes: usize,
+    /// Lanes of which it says something new.
+    pub new: usize,
+    /// Lanes that no kept sheet has.
+    pub not_found: Vec<NotFound>,
+}
+
+/// A line of the file that no kept sheet fits.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct NotFound {
+    /// Sheet as written.
+    pub sheet: String,
+    /// Paper as written.
+    pub paper: String,
+    /// Lane.
+    pub lane: Option<u32>,
+    /// Why.
+    pub why: String,
+}
+
+const COLUMNS: [&str; 4] = ["sheet", "paper", "lane", "dyes"];
+
+/// Records what samples really hold. Dyes are separated by `+` or `;`; any registered name does; an
+/// empty field means that the lane holds none of the known dyes.
+///
+/// # Errors
+/// Columns or names that can't be understood; then nothing is written. Lanes that no kept sheet
+/// has are reported and the others taken.
+pub fn record_truth(
+    library: &mut Library,
+    dyes: &DyeRegister,
+    file: &str,
+    bytes: &[u8],
+    reason: Option<&str>,
+    stamp: &Stamp,
+) -> Result<TruthReport, Failure> {
+    let mut report = TruthReport {
+        file: file.to_owned(),
+        sha256: digest_bytes(bytes),
+        lanes: 0,
+        new: 0,
+        not_found: Vec::new(),
+    };
+    let lines = read_lines(dyes, file, bytes)?;
+    report.lanes = lines.len();
+    let sheets = library.sheet_lines()?;
+    let mut found = Vec::new();
+    for line in lines {
+        match place(library, &sheets, &line) {
+            Ok(sheet) => found.push(LaneTruth { sheet, ..line }),
+            Err(why) => report.not_found.push(NotFound {
+                sheet: line.sheet,
+                paper: line.paper,
+                lane: Some(line.lane),
+                why: why.message,
+            }),
+        }
+    }
+    let change = library.change(stamp.clone())?;
+    for truth in &found {
+        report.new += usize::from(change.keep_truth(truth, reason)?);
+    }
+    change.commit()?;
+    Ok(report)
+}
+
+/// The sheet that a line means: by its id, else the one sheet of that group that has the lane.
+/// A line without a sheet means the one sheet that has the paper.
+fn place(library: &Library, lines: &[SheetLine], line: &LaneTruth) -> Result<String, Failure> {
+    let has_lane = |id: &str| -> Result<bool, Failure> {
+        let kept = find_sheet(library, id)?;
+        Ok(kept.sheet.lanes.iter().any(|l| l.paper == line.paper && l.lane == line.lane))
+    };
+    let mut candidates = Vec::new();
+    let by_id = lines.iter().filter(|sheet| sheet.id == line.sheet);
+    let by_group = lines.iter().filter(|sheet| line.sheet.is_empty() || sheet.group == line.sheet);
+    for sheet in by_id.chain(by_group) {
+        if has_lane(&sheet.id)? {
+            candidates.push(sheet.id.clone());
+        }
+    }
+    match candidates.as_slice() {
+        [one] => Ok(one.clone()),
+        [] => Err(Failure::refused(
+            "truth.no-such-lane",
+            format!("no kept sheet of `{}` has a lane {} on paper {}", line.sheet, line.lane, line.paper),
+        )),
+        several => Err(Failure::refused(
+            "truth.ambiguous",
+            format!("the lane may be on {}", several.join(" or ")),
+        )),
+    }
+}
+
+fn read_lines(
+    dyes: &DyeRegister,
+    file: &str,
+    bytes: &[u8],
+) -> Result<Vec<LaneTruth>, Failure> {
+    let mut reader = csv::ReaderBuilder::new()
+        .trim(csv::Trim::All)
+        .comment(Some(b'#'))
+        .from_reader(bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes));
+    let not_readable =
+        |detail: String| Failure::refused("truth.not-readable", format!("`{file}` was not taken"))
+            .detail(detail)
+            .hint("the first line is `sheet,paper,lane,dyes`; two dyes of a lane are joined by +");
+    let header = reader.headers().map_err(|error| not_readable(error.to_string()))?.clone();
+    let mut at = [None; 4];
+    for (place, column) in at.iter_mut().zip(COLUMNS) {
+        *place = header.iter().position(|h| h.eq_ignore_ascii_case(column));
+        if place.is_none() && column != "sheet" {
+            return Err(not_readable(format!("the column `{column}` is missing")));
+        }
+    }
+    let (mut lines, mut problems) = (Vec::new(), Vec::new());
+    for record in reader.records() {
+        let record = record.map_err(|error| not_readable(error.to_string()))?;
+        let number = record.position().map_or(0, csv::Position::line);
+        let [sheet, paper, lane, held] =
+            at.map(|column| column.and_then(|c| record.get(c)).unwrap_or_default().to_owned());
+        match (lane.parse(), known_dyes(dyes, &held)) {
+            (Ok(lane), Ok(dyes)) => lines.push(LaneTruth { sheet, paper, lane, dyes }),
+            (lane, dyes) => {
+                if lane.is_err() {
+                    problems.push(format!("line {number}: `lane` is not a number"));
+                }
+                problems.extend(dyes.err().map(|why| format!("line {number}: {why}")));
+            }
+        }
+    }
+    if problems.is_empty() {
+        return Ok(lines);
+    }
+    Err(Failure::refused("truth.not-readable", format!("`{file}` was not taken"))
+        .details(problems)
+        .hint("nothing was written; `dyebook dye list` shows the known names"))
+}
+
+fn known_dyes(dyes: &DyeRegister, text: &str) -> Result<Vec<String>, String> {
+    let mut ids = text
+        .split(['+', ';'])
+        .map(str::trim)
+        .filter(|name| !name.is_empty())
+        .map(|name| match dyes.find(name) {
+            DyeLookup::Found(dye) => Ok(dye.id.clone()),
+            DyeLookup::Ambiguous(several) => {
+                let ids: Vec<&str> = several.iter().map(|dye| dye.id.as_str()).collect();
+                Err(format!("`{name}` may be {}", ids.join(" or ")))
+            }
+            DyeLookup::Unknown { near } if near.is_empty() => Err(format!("no dye is called `{name}`")),
+            DyeLookup::Unknown { near } => {
+                Err(format!("no dye is called `{name}`; near it: {}", near.join(", ")))
+            }
+        })
+        .collect::<Result<Vec<_>, _>>()?;
+    ids.sort_unstable();
+    ids.dedup();
+    Ok(ids)
+}
