@@ -124,9 +124,8 @@ fn spots(lane: &Lane, units: Units, measuring: &Measuring) -> Vec<EvaluatedSpot>
                 Ok(rf) => (Some(rf), None),
                 Err(reason) => (None, Some(reason.to_owned())),
             };
-            let width = row.width.as_ref().and_then(|width| {
-                Some(width.exact() * units.width.unwrap_or(units.distance).in_cm())
-            });
+            let width_unit = units.width.unwrap_or(units.distance).in_cm();
+            let width = row.width.as_ref().map(|width| width.exact() * width_unit);
             EvaluatedSpot {
                 spot,
                 row: row.row,

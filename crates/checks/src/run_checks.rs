@@ -26,3 +26,35 @@ pub fn run_checks(context: &Context<'_>) -> Vec<Check> {
     });
     found
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::example::Example;
+    use dyebook_documents::Severity;
+
+    #[test]
+    fn a_clean_sheet_says_nothing() {
+        assert!(Example::clean().all().is_empty());
+    }
+
+    #[test]
+    fn the_worst_comes_first_then_the_place_on_the_sheet() {
+        let found = Example::clean()
+            .row("2", 1, |row| row.front = None)
+            .row("1", 6, |row| row.front = None)
+            .row("2", 2, |row| row.distance = Some("9.93".parse().unwrap()))
+            .all();
+        let order: Vec<(Severity, String)> = found
+            .iter()
+            .map(|check| (check.severity, check.place.words()))
+            .collect();
+        assert_eq!(
+            order,
+            [
+                (Severity::Stop, "paper 2, lane 2, spot 1".to_owned()),
+                (Severity::Ask, "paper 1, lane 6".to_owned()),
+                (Severity::Ask, "paper 2, lane 1".to_owned()),
+            ]
+        );
+    }
+}

@@ -84,7 +84,7 @@ mod tests {
     #[test]
     fn one_exchanged_lane_among_samples_fires_there() {
         let example = Example::clean().row("2", 3, |row| {
-            std::mem::swap(&mut row.distance, &mut row.front)
+            std::mem::swap(&mut row.distance, &mut row.front);
         });
         let (severity, place, check) = example.only(&CHECK);
         assert_eq!(

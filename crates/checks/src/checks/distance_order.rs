@@ -3,7 +3,7 @@
 use crate::entry_check::{EntryCheck, Finding};
 use crate::sheet_view::{LaneView, SheetView};
 use crate::words;
-use dyebook_documents::{Row, Severity, Where};
+use dyebook_documents::{Row, Severity, Where, WrittenDecimal};
 use rust_decimal::Decimal;
 
 /// All spots of a lane share one front, so the one that ran further has the larger Rf. Where a
@@ -17,7 +17,7 @@ pub(crate) const CHECK: EntryCheck = EntryCheck {
 fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
     sheet
         .lanes()
-        .flat_map(|view| of_lane(sheet, view))
+        .filter_map(|view| of_lane(sheet, view))
         .collect()
 }
 
@@ -29,7 +29,7 @@ fn of_lane(sheet: &SheetView<'_>, view: LaneView<'_>) -> Option<Finding> {
         .iter()
         .filter_map(|spot| {
             let row: &Row = &view.written.rows[spot.position];
-            let reported = row.reported_rf.as_ref().map(|rf| rf.exact());
+            let reported = row.reported_rf.as_ref().map(WrittenDecimal::exact);
             Some((spot.spot, row.distance_cm(units)?, spot.rf, reported))
         })
         .collect();

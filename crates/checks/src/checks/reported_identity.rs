@@ -69,7 +69,7 @@ mod tests {
         let example = Example::clean()
             .row("1", 4, |row| row.reported_identity = Some("E129".into()))
             .row("1", 3, |row| {
-                row.reported_identity = Some("pink stuff".into())
+                row.reported_identity = Some("pink stuff".into());
             });
         assert!(example.check(&CHECK).is_empty());
     }
