@@ -1,5 +1,6 @@
 //! An example method without a fault, and edits to it. Tests only.
 
+use dyebook_documents::DyeRegister;
 use serde_json::Value;
 
 /// A method in which no lint finds anything.
@@ -44,4 +45,10 @@ pub(crate) fn unset(document: &mut Value, place: &str) {
         }
         _ => {}
     }
+}
+
+/// The bundled dyes.
+pub(crate) fn bundled_dyes() -> DyeRegister {
+    let text = include_str!("../../../references/dyes.json");
+    DyeRegister::new(serde_json::from_str::<Vec<dyebook_documents::Dye>>(text).unwrap())
 }

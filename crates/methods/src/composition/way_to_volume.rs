@@ -18,6 +18,9 @@ pub enum WayToVolume {
 /// Fractions are written with two decimals at most; what is further from 100 is a slip.
 const SUM_SLACK: f64 = 0.005;
 
+/// Fractions below this, %, are of what is dissolved: nothing was meant to fill the volume.
+const HALF: f64 = 50.0;
+
 /// The way in which a composition comes to its volume.
 ///
 /// # Errors
@@ -32,7 +35,7 @@ pub fn way_to_volume(composition: &Composition) -> Result<WayToVolume, Compositi
         return parts_only(components, &parts, &fillers);
     }
     match fillers.as_slice() {
-        [] if fractions.is_empty() => Err(CompositionError::NoWayToVolume),
+        [] if sum < HALF => Err(CompositionError::NoWayToVolume),
         [] if (sum - 100.0).abs() <= SUM_SLACK => Ok(WayToVolume::PouredTogether),
         [] => Err(CompositionError::FractionsDontAddUp { sum }),
         [_] if sum > 100.0 + SUM_SLACK => Err(CompositionError::FractionsDontAddUp { sum }),
