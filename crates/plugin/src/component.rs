@@ -72,6 +72,21 @@ impl Call<'_> {
         })
     }
 
+    pub(crate) fn without_host() -> Self {
+        let context = Context::without_host();
+        Self {
+            op: 0,
+            request: &[],
+            blob: &[],
+            context,
+            out: Sink::in_memory(),
+        }
+    }
+
+    pub(crate) fn written(&self) -> &[u8] {
+        self.out.kept()
+    }
+
     pub(crate) fn finish(&mut self) -> Result<()> {
         self.out.flush().map_err(|_refused| Error::limit())
     }

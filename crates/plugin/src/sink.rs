@@ -10,7 +10,8 @@ const BUFFER: usize = 16 * 1024;
 
 /// Collects bytes and hands them to the host in pieces. A refusal is final.
 pub(crate) struct Sink {
-    out: *mut dyb_out,
+    /// `None`: everything stays in the buffer, for tests of a plug-in without a host.
+    out: Option<*mut dyb_out>,
     buffer: Vec<u8>,
     refused: bool,
 }
@@ -21,23 +22,37 @@ impl Sink {
     #[expect(unsafe_code, reason = "the caller vouches for a pointer from C")]
     pub(crate) unsafe fn new(out: *mut dyb_out) -> Self {
         Self {
-            out,
+            out: Some(out),
             buffer: Vec::new(),
             refused: false,
         }
     }
 
+    /// A sink that keeps everything.
+    pub(crate) fn in_memory() -> Self {
+        Self {
+            out: None,
+            buffer: Vec::new(),
+            refused: false,
+        }
+    }
+
+    /// What a sink in memory kept.
+    pub(crate) fn kept(&self) -> &[u8] {
+        &self.buffer
+    }
+
     #[expect(unsafe_code, reason = "calls a function of the host's sink")]
     fn hand_over(&mut self) -> io::Result<()> {
-        if self.buffer.is_empty() {
+        let Some(out) = self.out.filter(|_| !self.buffer.is_empty()) else {
             return Ok(());
-        }
+        };
         // SAFETY: `new` demands null or a valid sink.
-        let write = unsafe { self.out.as_ref() }.and_then(|out| out.write);
+        let write = unsafe { out.as_ref() }.and_then(|out| out.write);
         let taken = write.is_some_and(|write| {
             // SAFETY: the sink is valid, and the bytes live through the call.
             !self.refused
-                && unsafe { write(self.out, self.buffer.as_ptr(), self.buffer.len()) } == DYB_OK
+                && unsafe { write(out, self.buffer.as_ptr(), self.buffer.len()) } == DYB_OK
         });
         self.buffer.clear();
         self.refused |= !taken;

@@ -14,7 +14,20 @@ pub use output::Output;
 
 use serde::de::DeserializeOwned;
 
-use crate::Result;
+use crate::component::Call;
+use crate::{Error, Result};
+
+/// Reads a file without a host, for the tests of an importer.
+///
+/// # Errors
+/// What the importer reports; for a refused file, the text holds a [`Refusal`].
+pub fn read_without_host<I: Importer>(importer: &I, name: &str, bytes: &[u8]) -> Result<Imported> {
+    let mut call = Call::without_host();
+    let mut output = Output::new(&mut call);
+    importer.import(name, bytes, &mut output)?;
+    output.finish()?;
+    serde_json::from_slice(call.written()).map_err(|error| Error::internal(error.to_string()))
+}
 
 /// A file format that data sheets come in.
 pub trait Importer: Sized + Send {

@@ -3,6 +3,28 @@
 use super::closeness::closeness;
 use crate::importer::{Output, Problem, Unit, Units};
 
+/// Every field of a row, in the order in which a sheet is usually laid out.
+pub const FIELDS: [&str; 19] = [
+    "section",
+    "group",
+    "date",
+    "method",
+    "batch",
+    "paper",
+    "role",
+    "lane",
+    "label",
+    "spot",
+    "distance",
+    "front",
+    "colour",
+    "depth",
+    "shape",
+    "width",
+    "remark",
+    "reported_rf",
+    "reported_identity",
+];
 /// Fields that hold text or a plain number.
 const PLAIN: [&str; 16] = [
     "section",

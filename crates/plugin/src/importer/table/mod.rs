@@ -9,6 +9,6 @@ mod header;
 mod number;
 mod row;
 
-pub use header::{Header, names_a_field};
+pub use header::{FIELDS, Header, names_a_field};
 pub use number::is_iso_date;
-pub use row::{Decimals, RowReader};
+pub use row::{Decimals, RowReader, check_row};

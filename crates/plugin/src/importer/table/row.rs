@@ -83,60 +83,72 @@ impl<'h> RowReader<'h> {
             };
             *place = (!text.is_empty()).then(|| text.to_owned());
         }
-        self.look_at(&mut row, out);
+        check_row(
+            &mut row,
+            &|field| self.header.name_of(field),
+            &mut self.decimals,
+            out,
+        );
         Some(row)
     }
+}
 
-    fn look_at(&mut self, row: &mut Row, out: &mut Output<'_, '_>) {
-        let number = row.row;
-        let mut refuse = |field: &str, message: String, hint: &str| {
-            let problem = Problem::new(message)
-                .in_row(number)
-                .in_column(self.header.name_of(field));
-            out.problem(problem.hint(hint));
+/// Looks at the fields of a row: what must be filled, numbers, role and date. `name_of` gives a
+/// field the name by which its writer knows it.
+pub fn check_row(
+    row: &mut Row,
+    name_of: &dyn Fn(&str) -> String,
+    decimals: &mut Decimals,
+    out: &mut Output<'_, '_>,
+) {
+    let number = row.row;
+    let mut refuse = |field: &str, message: String, hint: &str| {
+        let problem = Problem::new(message)
+            .in_row(number)
+            .in_column(name_of(field));
+        out.problem(problem.hint(hint));
+    };
+    for field in FILLED {
+        if row.field_mut(field).is_some_and(|text| text.is_none()) {
+            refuse(field, format!("`{field}` is empty"), "every row names it");
+        }
+    }
+    for field in DECIMALS {
+        let Some(Some(text)) = row.field_mut(field) else {
+            continue;
         };
-        for field in FILLED {
-            if row.field_mut(field).is_some_and(|text| text.is_none()) {
-                refuse(field, format!("`{field}` is empty"), "every row names it");
+        match decimal(text) {
+            Ok(Decimal { text: read, sign }) => {
+                match sign {
+                    Some(',') => decimals.comma.get_or_insert(number),
+                    Some(_) => decimals.point.get_or_insert(number),
+                    None => &mut 0,
+                };
+                *text = read;
             }
+            Err(hint) => refuse(field, format!("`{text}` is not a number"), hint),
         }
-        for field in DECIMALS {
-            let Some(Some(text)) = row.field_mut(field) else {
-                continue;
-            };
-            match decimal(text) {
-                Ok(Decimal { text: read, sign }) => {
-                    match sign {
-                        Some(',') => self.decimals.comma.get_or_insert(number),
-                        Some(_) => self.decimals.point.get_or_insert(number),
-                        None => &mut 0,
-                    };
-                    *text = read;
-                }
-                Err(hint) => refuse(field, format!("`{text}` is not a number"), hint),
-            }
+    }
+    for field in WHOLE {
+        let Some(Some(text)) = row.field_mut(field) else {
+            continue;
+        };
+        if text.parse::<u32>().is_err() || text.starts_with('+') {
+            let hint = "lanes and spots are counted 1, 2, 3 …";
+            refuse(field, format!("`{text}` is not a whole number"), hint);
         }
-        for field in WHOLE {
-            let Some(Some(text)) = row.field_mut(field) else {
-                continue;
-            };
-            if text.parse::<u32>().is_err() || text.starts_with('+') {
-                let hint = "lanes and spots are counted 1, 2, 3 …";
-                refuse(field, format!("`{text}` is not a whole number"), hint);
-            }
+    }
+    if let Some(role) = row.role.as_deref().map(str::to_lowercase) {
+        if matches!(role.as_str(), "standard" | "sample" | "bridging") {
+            row.role = Some(role);
+        } else {
+            let message = format!("the role `{role}` is neither `standard` nor `sample`");
+            refuse("role", message, "leave it empty to let the label decide");
         }
-        if let Some(role) = row.role.as_deref().map(str::to_lowercase) {
-            if matches!(role.as_str(), "standard" | "sample" | "bridging") {
-                row.role = Some(role);
-            } else {
-                let message = format!("the role `{role}` is neither `standard` nor `sample`");
-                refuse("role", message, "leave it empty to let the label decide");
-            }
-        }
-        if let Some(date) = row.date.as_deref().filter(|date| !is_iso_date(date)) {
-            let message = format!("`{date}` is not a date of the form 2026-11-25");
-            refuse("date", message, "write year, month, day: YYYY-MM-DD");
-        }
+    }
+    if let Some(date) = row.date.as_deref().filter(|date| !is_iso_date(date)) {
+        let message = format!("`{date}` is not a date of the form 2026-11-25");
+        refuse("date", message, "write year, month, day: YYYY-MM-DD");
     }
 }
 
