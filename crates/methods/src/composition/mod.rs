@@ -32,3 +32,6 @@ pub(crate) use canonical::g_per_l_per_unit;
 pub(crate) fn shown_name(name: &str) -> String {
     substance(name).map_or_else(|| name.to_owned(), |known| known.name.clone())
 }
+
+#[cfg(test)]
+mod tests;

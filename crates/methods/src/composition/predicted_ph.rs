@@ -267,7 +267,7 @@ mod tests {
         // 0.1 mol/L strong base: pH 13.
         assert!((ph_of("sodium hydroxide", 3.9997) - 13.0).abs() < 0.01);
         // A weak base alone: pH = 7 + (pKa + log10 c)/2, here of the third proton of citric acid.
-        let citrate = 7.0 + (6.4 + (20.0_f64 / 258.069).log10()) / 2.0;
+        let citrate = 7.0 + f64::midpoint(6.4, (20.0_f64 / 258.069).log10());
         assert!((ph_of("trisodium citrate", 20.0) - citrate).abs() < 0.01);
     }
 

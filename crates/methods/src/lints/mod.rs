@@ -75,7 +75,7 @@ pub fn lint(method: &Method, document: &Value, dyes: &DyeRegister) -> Vec<Findin
     findings.sort_by(|a, b| {
         (b.severity.cmp(&a.severity))
             .then_with(|| a.path.cmp(&b.path))
-            .then_with(|| a.lint.cmp(&b.lint))
+            .then_with(|| a.lint.cmp(b.lint))
     });
     findings
 }

@@ -93,3 +93,23 @@ fn a_slip_gets_the_nearest_dye() {
     let found = found_by(&document, "dye-unknown");
     assert_eq!(found[0].hints, ["did you mean `tartrazine`?"]);
 }
+
+#[test]
+fn bundled_methods_have_nothing_that_stops() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../references/methods");
+    let mut seen = 0;
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        let document: Value =
+            serde_json::from_str(&std::fs::read_to_string(&path).unwrap()).unwrap();
+        let method: Method = serde_json::from_value(document.clone()).unwrap();
+        let found = lint(&method, &document, &bundled_dyes());
+        let loud: Vec<_> = found
+            .iter()
+            .filter(|f| f.severity > dyebook_documents::Severity::Info)
+            .collect();
+        assert!(loud.is_empty(), "{}: {loud:?}", path.display());
+        seen += 1;
+    }
+    assert!(seen > 1);
+}

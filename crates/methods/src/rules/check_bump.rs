@@ -15,9 +15,11 @@ pub enum VersionRefused {
         /// The method's id.
         method: String,
         /// The approved version.
-        from: Version,
+        from: String,
         /// The draft's version.
-        to: Version,
+        to: String,
+        /// The lowest version that would do.
+        next: String,
         /// The step between the two.
         declared: Bump,
         /// The step that is needed.
@@ -29,11 +31,11 @@ pub enum VersionRefused {
     #[error("version {to} is not above the approved version {from}")]
     NotHigher {
         /// The approved version.
-        from: Version,
+        from: String,
         /// The draft's version.
-        to: Version,
-        /// The step that is needed.
-        required: Bump,
+        to: String,
+        /// The lowest version that would do.
+        next: String,
     },
 }
 
@@ -77,12 +79,11 @@ impl VersionRefused {
     pub fn hints(&self) -> Vec<String> {
         match self {
             Self::BumpTooSmall {
-                from,
+                next,
                 required,
                 changes,
                 ..
             } => {
-                let next = next_version(from, *required);
                 let mut places: Vec<&str> = changes
                     .iter()
                     .filter(|change| change.bump == *required)
@@ -94,12 +95,7 @@ impl VersionRefused {
                     places.join(" and ")
                 )]
             }
-            Self::NotHigher { from, required, .. } => {
-                vec![format!(
-                    "set `version` to {}",
-                    next_version(from, *required)
-                )]
-            }
+            Self::NotHigher { next, .. } => vec![format!("set `version` to {next}")],
         }
     }
 }
@@ -130,17 +126,18 @@ fn restored(path: &str) -> &str {
 pub fn check_bump(from: &Version, to: &Version, diff: &Diff) -> Result<Bump, VersionRefused> {
     let Some(declared) = declared_bump(from, to) else {
         return Err(VersionRefused::NotHigher {
-            from: from.clone(),
-            to: to.clone(),
-            required: diff.required,
+            from: from.to_string(),
+            to: to.to_string(),
+            next: next_version(from, diff.required).to_string(),
         });
     };
     if declared < diff.required {
         let method = diff.to.split('@').next().unwrap_or_default();
         return Err(VersionRefused::BumpTooSmall {
             method: method.to_owned(),
-            from: from.clone(),
-            to: to.clone(),
+            from: from.to_string(),
+            to: to.to_string(),
+            next: next_version(from, diff.required).to_string(),
             declared,
             required: diff.required,
             changes: diff.changes.clone(),

@@ -16,17 +16,23 @@ pub(super) fn normalised(method: &Value) -> Value {
         text(component, "substance").map(|name| substance_key(&name))
     });
     by_name(&mut document, "/cautions", |caution| text(caution, "text"));
-    for place in ["/controls", "/sources"] {
-        as_set(document.pointer_mut(place));
-    }
     if let Some(Value::Array(pairs)) = document.pointer_mut("/critical_pairs") {
-        pairs.iter_mut().for_each(|pair| as_set(Some(pair)));
+        for pair in pairs {
+            as_set(pair);
+        }
     }
-    as_set(document.pointer_mut("/critical_pairs"));
+    for place in ["/controls", "/sources", "/critical_pairs"] {
+        if let Some(list) = document.pointer_mut(place) {
+            as_set(list);
+        }
+    }
     if let Some(Value::Object(references)) = document.pointer_mut("/references") {
         for reference in references.values_mut() {
-            as_set(reference.get_mut("colours"));
-            as_set(reference.get_mut("minor_spots"));
+            for key in ["colours", "minor_spots"] {
+                if let Some(list) = reference.get_mut(key) {
+                    as_set(list);
+                }
+            }
         }
     }
     document
@@ -82,8 +88,8 @@ fn by_name(document: &mut Value, place: &str, name: impl Fn(&Value) -> Option<St
     *list = Value::Object(named);
 }
 
-fn as_set(list: Option<&mut Value>) {
-    if let Some(Value::Array(items)) = list {
+fn as_set(list: &mut Value) {
+    if let Value::Array(items) = list {
         items.sort_by_cached_key(canonical_json);
         items.dedup_by_key(|item| canonical_json(item));
     }

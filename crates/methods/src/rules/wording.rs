@@ -77,16 +77,16 @@ fn shown(value: &Value) -> String {
             let all: Vec<String> = items.iter().map(item).collect();
             format!("{} ({})", items.len(), cut(&all.join(", ")))
         }
-        Value::Object(members) => match (members.get("low"), members.get("high")) {
-            (Some(low), Some(high)) => format!("{low} to {high}"),
-            _ => {
-                let all: Vec<String> = members
-                    .iter()
-                    .map(|(key, member)| format!("{} {}", key.replace('_', " "), item(member)))
-                    .collect();
-                cut(&all.join(", "))
+        Value::Object(members) => {
+            if let (Some(low), Some(high)) = (members.get("low"), members.get("high")) {
+                return format!("{low} to {high}");
             }
-        },
+            let all: Vec<String> = members
+                .iter()
+                .map(|(key, member)| format!("{} {}", key.replace('_', " "), item(member)))
+                .collect();
+            cut(&all.join(", "))
+        }
     }
 }
 

@@ -1,16 +1,22 @@
 //! Recipes that make the same liquid are recognised as the same, others are not, and what can't
 //! be told is refused in words.
 
-use dyebook_methods::composition::{CompositionError, canonical, same_liquid, substances};
+use super::{CanonicalComposition, CompositionError, canonical, same_liquid, substances};
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
-fn liquid(
-    components: Value,
-) -> Result<dyebook_methods::composition::CanonicalComposition, CompositionError> {
+#[expect(
+    clippy::needless_pass_by_value,
+    reason = "`json!` reads better at the calls"
+)]
+fn liquid(components: Value) -> Result<CanonicalComposition, CompositionError> {
     canonical(&serde_json::from_value(json!({ "components": components })).unwrap())
 }
 
+#[expect(
+    clippy::needless_pass_by_value,
+    reason = "`json!` reads better at the calls"
+)]
 fn with_water(component: Value) -> Value {
     json!([{"substance": "water", "make_up_to_volume": true}, component])
 }
