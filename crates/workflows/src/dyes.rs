@@ -36,7 +36,9 @@ pub fn find_dye<'a>(dyes: &'a DyeRegister, name: &str) -> Result<&'a Dye, Failur
                     .find(|n| fold_name(&n.name) == asked)
                     .and_then(|n| n.note.clone())
                     .unwrap_or_default();
-                failure.details.push(format!("{}  {}  {note}", dye.id, dye.name));
+                failure
+                    .details
+                    .push(format!("{}  {}  {note}", dye.id, dye.name));
             }
             Err(failure.hint("ask by the id, the E number or the CI number"))
         }
@@ -65,9 +67,17 @@ pub fn add_dye(
     let document = check_text(&catalogue::DYE, text)
         .map_err(|problems| Failure::not_valid(name, "dye", &problems))?;
     let dye: Dye = serde_json::from_value(document.clone()).map_err(|error| {
-        Failure::new(FailureClass::Bug, "dye.schema-and-type-differ", error.to_string())
+        Failure::new(
+            FailureClass::Bug,
+            "dye.schema-and-type-differ",
+            error.to_string(),
+        )
     })?;
-    let cas = document.get("cas").and_then(serde_json::Value::as_array).into_iter().flatten();
+    let cas = document
+        .get("cas")
+        .and_then(serde_json::Value::as_array)
+        .into_iter()
+        .flatten();
     for number in cas.filter_map(|cas| cas.get("number")?.as_str()) {
         if !dyebook_documents::is_cas_number(number) {
             return Err(Failure::refused(
@@ -81,5 +91,9 @@ pub fn add_dye(
     let change = library.change(stamp.clone())?;
     let new = change.keep_dye(&dye.id, &document, reason)?;
     change.commit()?;
-    Ok(AddedDye { id: dye.id, digest: digest_value(&document).to_string(), new })
+    Ok(AddedDye {
+        id: dye.id,
+        digest: digest_value(&document).to_string(),
+        new,
+    })
 }

@@ -73,17 +73,34 @@ impl Failure {
 
     /// A document that its schema refuses.
     pub fn not_valid(name: &str, kind: &str, problems: &[Problem]) -> Self {
-        let article = if kind.starts_with(['a', 'e', 'i', 'o']) { "an" } else { "a" };
+        let article = if kind.starts_with(['a', 'e', 'i', 'o']) {
+            "an"
+        } else {
+            "a"
+        };
         let width = problems.iter().map(|p| p.pointer.len()).max().unwrap_or(0);
         let mut failure = Self::refused(
             "document.not-valid",
             format!("`{name}` is not {article} {kind} document that can be used"),
         );
         for problem in problems {
-            let place = if problem.pointer.is_empty() { "/" } else { &problem.pointer };
-            let line = problem.line.map(|l| format!(" (line {l})")).unwrap_or_default();
-            let cure = problem.hint.as_ref().map(|h| format!("; {h}")).unwrap_or_default();
-            failure.details.push(format!("{place:width$}   {}{line}{cure}", problem.message));
+            let place = if problem.pointer.is_empty() {
+                "/"
+            } else {
+                &problem.pointer
+            };
+            let line = problem
+                .line
+                .map(|l| format!(" (line {l})"))
+                .unwrap_or_default();
+            let cure = problem
+                .hint
+                .as_ref()
+                .map(|h| format!("; {h}"))
+                .unwrap_or_default();
+            failure
+                .details
+                .push(format!("{place:width$}   {}{line}{cure}", problem.message));
         }
         failure
     }
@@ -91,8 +108,11 @@ impl Failure {
 
 impl From<LibraryError> for Failure {
     fn from(error: LibraryError) -> Self {
-        let class =
-            if error.is_refusal() { FailureClass::Refused } else { FailureClass::Library };
+        let class = if error.is_refusal() {
+            FailureClass::Refused
+        } else {
+            FailureClass::Library
+        };
         let mut failure = Self::new(class, error.id(), error.to_string());
         failure.hints = error.hints();
         failure

@@ -12,9 +12,14 @@ const MOST_BYTES: u64 = 64 * 1024 * 1024;
 /// No such file, no right to read it, or one too large to be a document.
 pub fn read_bytes(path: &Path) -> Result<Vec<u8>, Failure> {
     let refused = |why: String| {
-        Failure::refused("file.not-readable", format!("`{}` can't be read: {why}", path.display()))
+        Failure::refused(
+            "file.not-readable",
+            format!("`{}` can't be read: {why}", path.display()),
+        )
     };
-    let size = std::fs::metadata(path).map_err(|error| refused(error.to_string()))?.len();
+    let size = std::fs::metadata(path)
+        .map_err(|error| refused(error.to_string()))?
+        .len();
     if size > MOST_BYTES {
         return Err(refused(format!(
             "it has {} MiB, and a document or data sheet may have {} MiB",
@@ -34,7 +39,11 @@ pub fn read_text(path: &Path) -> Result<String, Failure> {
     String::from_utf8(read_bytes(path)?).map_err(|error| {
         Failure::refused(
             "file.not-utf8",
-            format!("`{}` is not written in UTF-8: {}", path.display(), error.utf8_error()),
+            format!(
+                "`{}` is not written in UTF-8: {}",
+                path.display(),
+                error.utf8_error()
+            ),
         )
         .hint("save it again as UTF-8")
     })

@@ -17,13 +17,19 @@ pub fn find_sheet(library: &Library, wanted: &str) -> Result<KeptSheet, Failure>
         [] => Err(unknown(wanted)),
         several => Err(Failure::refused(
             "sheet.ambiguous",
-            format!("{} sheets have an id that begins with `{wanted}`", several.len()),
+            format!(
+                "{} sheets have an id that begins with `{wanted}`",
+                several.len()
+            ),
         )
         .details(several.iter().take(20).cloned())),
     }
 }
 
 fn unknown(wanted: &str) -> Failure {
-    Failure::refused("sheet.unknown", format!("the reference library holds no sheet `{wanted}`"))
-        .hint("`dyebook sheet list` shows what is there")
+    Failure::refused(
+        "sheet.unknown",
+        format!("the reference library holds no sheet `{wanted}`"),
+    )
+    .hint("`dyebook sheet list` shows what is there")
 }

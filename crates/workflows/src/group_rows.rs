@@ -1,6 +1,8 @@
 //! From the rows of a file to data sheets.
 
-use dyebook_documents::{Lane, LengthUnit, NotADecimal, Remark, Role, Row, Sheet, Units, WrittenDecimal};
+use dyebook_documents::{
+    Lane, LengthUnit, NotADecimal, Remark, Role, Row, Sheet, Units, WrittenDecimal,
+};
 use dyebook_plugin::importer::{Imported, Problem, Row as FileRow, Unit, Units as FileUnits};
 use jiff::civil::Date;
 
@@ -16,8 +18,15 @@ pub(crate) fn group_rows(file: &Imported) -> Result<Vec<Sheet>, Vec<Problem>> {
     let mut sheets: Vec<Sheet> = Vec::new();
     let mut by_key = std::collections::HashMap::new();
     for row in &file.rows {
-        let Some(read) = read_row(row, &mut problems) else { continue };
-        let key = (read.section.clone(), read.group.clone(), read.date, read.method.clone());
+        let Some(read) = read_row(row, &mut problems) else {
+            continue;
+        };
+        let key = (
+            read.section.clone(),
+            read.group.clone(),
+            read.date,
+            read.method.clone(),
+        );
         let at = *by_key.entry(key).or_insert_with(|| {
             sheets.push(empty_sheet(&read, file.units));
             sheets.len() - 1
@@ -33,7 +42,8 @@ pub(crate) fn group_rows(file: &Imported) -> Result<Vec<Sheet>, Vec<Problem>> {
     }
     if file.rows.is_empty() {
         problems.push(
-            Problem::new("the file holds no row of data").hint("one row a spot goes below the header"),
+            Problem::new("the file holds no row of data")
+                .hint("one row a spot goes below the header"),
         );
     }
     if problems.is_empty() {
@@ -58,14 +68,20 @@ struct ReadRow {
 
 fn read_row(file: &FileRow, problems: &mut Vec<Problem>) -> Option<ReadRow> {
     let before = problems.len();
-    let mut fields = Fields { row: file.row, problems };
+    let mut fields = Fields {
+        row: file.row,
+        problems,
+    };
     let group = fields.required("group", file.group.as_ref());
     let method = fields.method(file.method.as_ref());
     let paper = fields.required("paper", file.paper.as_ref());
     let label = fields.required("label", file.label.as_ref());
     let lane = fields.required("lane", file.lane.as_ref());
     let lane = lane.and_then(|text| fields.whole_number("lane", &text));
-    let spot = file.spot.as_ref().and_then(|text| fields.whole_number("spot", text));
+    let spot = file
+        .spot
+        .as_ref()
+        .and_then(|text| fields.whole_number("spot", text));
     let date = file.date.as_ref().and_then(|text| fields.date(text));
     let role = file.role.as_ref().and_then(|text| fields.role(text));
     let row = Row {
@@ -169,7 +185,11 @@ impl Fields<'_> {
             Ok(decimal) => Some(decimal),
             Err(NotADecimal(text)) => {
                 let message = format!("`{text}` is not a number");
-                self.note(column, message, "leave the field empty where nothing was measured");
+                self.note(
+                    column,
+                    message,
+                    "leave the field empty where nothing was measured",
+                );
                 None
             }
         }
@@ -210,7 +230,9 @@ fn add(sheet: &mut Sheet, read: ReadRow, problems: &mut Vec<Problem>) {
                 Problem::new(format!("the batch is `{other}`, and `{first}` above"))
                     .in_row(u64::from(read.row.row.unwrap_or_default()))
                     .in_column("batch")
-                    .hint("one data sheet is run with one batch; split the sheet, or mend the slip"),
+                    .hint(
+                        "one data sheet is run with one batch; split the sheet, or mend the slip",
+                    ),
             ),
         }
     }
@@ -233,7 +255,10 @@ fn add(sheet: &mut Sheet, read: ReadRow, problems: &mut Vec<Problem>) {
 }
 
 fn remark(remark: &dyebook_plugin::importer::Remark) -> Remark {
-    Remark { row: u32::try_from(remark.row).ok(), text: remark.text.clone() }
+    Remark {
+        row: u32::try_from(remark.row).ok(),
+        text: remark.text.clone(),
+    }
 }
 
 /// A remark line belongs to the sheet whose rows follow it, the last one to the sheet before.
@@ -241,7 +266,9 @@ fn give_remarks(sheets: &mut [Sheet], file: &Imported) {
     for found in &file.remarks {
         let row = |sheet: &Sheet| {
             let rows = sheet.lanes.iter().flat_map(|lane| &lane.rows);
-            rows.filter_map(|row| row.row.map(u64::from)).filter(|row| *row > found.row).min()
+            rows.filter_map(|row| row.row.map(u64::from))
+                .filter(|row| *row > found.row)
+                .min()
         };
         let next = (0..sheets.len())
             .filter_map(|at| Some((row(sheets.get(at)?)?, at)))

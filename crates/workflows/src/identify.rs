@@ -4,7 +4,7 @@
 use crate::failure::{Failure, FailureClass};
 use crate::match_request::{known_sheet, lane as question, reference_set};
 use crate::resolve_method::resolve_method;
-use crate::sheet_evidence::{BoundSheet, check_sheet, papers_of_session};
+use crate::sheet_evidence::{BoundSheet, check_sheet, papers_of_session, utc_day};
 use dyebook_checks::{EvaluatedLane, EvaluatedSheet, evaluate};
 use dyebook_documents::{
     Candidate, ColourVerdict, Decision, DyeInLane, DyeRegister, Identification, LaneIdentity,
@@ -70,7 +70,12 @@ pub fn identify(
             std::collections::btree_map::Entry::Occupied(there) => there.into_mut(),
             std::collections::btree_map::Entry::Vacant(free) => {
                 let method = kept.method()?;
-                free.insert(Batch { kept, method, usable, sheets: Vec::new() })
+                free.insert(Batch {
+                    kept,
+                    method,
+                    usable,
+                    sheets: Vec::new(),
+                })
             }
         };
         let evaluated = evaluate(&sheet.sheet, &batch.method, dyes);
@@ -83,7 +88,11 @@ pub fn identify(
         }
     }
     // In the order asked.
-    Ok(request.sheets.iter().filter_map(|sheet| found.remove(&sheet.id)).collect())
+    Ok(request
+        .sheets
+        .iter()
+        .filter_map(|sheet| found.remove(&sheet.id))
+        .collect())
 }
 
 /// Stores identifications; the same one is stored once.
@@ -98,7 +107,11 @@ pub fn keep_identifications(
     let change = library.change(stamp.clone())?;
     for identification in identifications {
         let document = serde_json::to_value(identification).map_err(|error| {
-            Failure::new(FailureClass::Bug, "identification.not-writable", error.to_string())
+            Failure::new(
+                FailureClass::Bug,
+                "identification.not-writable",
+                error.to_string(),
+            )
         })?;
         change.keep_identification(identification, &document)?;
     }
@@ -113,7 +126,9 @@ fn method_for(
 ) -> Result<KeptMethod, Failure> {
     let bound = MethodReference::exact(&sheet.method_id, &sheet.method_version);
     let bound = resolve_method(library, &bound.to_string())?;
-    let Some(wanted) = request.method else { return Ok(bound) };
+    let Some(wanted) = request.method else {
+        return Ok(bound);
+    };
     let wanted = resolve_method(library, wanted)?;
     let comparable = wanted.id == bound.id && wanted.version.major == bound.version.major;
     if comparable || request.across_versions.is_some() {
@@ -133,7 +148,10 @@ fn method_for(
     } else {
         "they are two methods".to_owned()
     })
-    .hint(format!("leave out --method to use `{}`, the version it was run by", bound.name())))
+    .hint(format!(
+        "leave out --method to use `{}`, the version it was run by",
+        bound.name()
+    )))
 }
 
 fn answer_batch(
@@ -148,14 +166,23 @@ fn answer_batch(
     let mut asked = message::MatchRequest::default();
     for (number, (kept, evaluated)) in batch.sheets.iter().enumerate() {
         let session = kept.sheet.session();
-        asked.sheets.push(known_sheet(&kept.id, &session, evaluated));
+        asked
+            .sheets
+            .push(known_sheet(&kept.id, &session, evaluated));
         for (position, lane) in evaluated.lanes.iter().enumerate() {
-            asked.lanes.push(question(&question_id(number, position), &kept.id, &session, lane));
+            asked.lanes.push(question(
+                &question_id(number, position),
+                &kept.id,
+                &session,
+                lane,
+            ));
         }
     }
     let answers = matcher.answer(&set, &asked)?;
-    let mut answers: BTreeMap<String, message::LaneAnswer> =
-        answers.into_iter().map(|answer| (answer.id().to_owned(), answer)).collect();
+    let mut answers: BTreeMap<String, message::LaneAnswer> = answers
+        .into_iter()
+        .map(|answer| (answer.id().to_owned(), answer))
+        .collect();
     let mut out = Vec::with_capacity(batch.sheets.len());
     for (number, (kept, evaluated)) in batch.sheets.iter().enumerate() {
         let lanes = evaluated
@@ -204,7 +231,7 @@ fn checks_of(
         method: &batch.method,
         method_state: kept.state_when_bound,
     };
-    Ok(check_sheet(bound, dyes, &papers, &[], day.to_zoned(jiff::tz::TimeZone::UTC).date()))
+    Ok(check_sheet(bound, dyes, &papers, &[], utc_day(day)))
 }
 
 fn notes(kept: &KeptSheet, batch: &Batch<'_>, request: IdentifyRequest<'_>) -> Vec<String> {
@@ -234,7 +261,8 @@ fn notes(kept: &KeptSheet, batch: &Batch<'_>, request: IdentifyRequest<'_>) -> V
     }
     if batch.method.measuring.distance_sd_cm.is_none() {
         notes.push(
-            "the method does not say how well distances are read, so Rf stands without u".to_owned(),
+            "the method does not say how well distances are read, so Rf stands without u"
+                .to_owned(),
         );
     }
     notes
@@ -255,16 +283,27 @@ fn lane_identity(lane: &EvaluatedLane, answer: Option<message::LaneAnswer>) -> L
             out.dyes = answer
                 .dyes
                 .into_iter()
-                .map(|d| DyeInLane { dye: d.dye, probability: d.probability })
+                .map(|d| DyeInLane {
+                    dye: d.dye,
+                    probability: d.probability,
+                })
                 .collect();
-            out.spots =
-                lane.spots.iter().zip(answer.spots).map(|(spot, a)| identity(spot, a)).collect();
+            out.spots = lane
+                .spots
+                .iter()
+                .zip(answer.spots)
+                .map(|(spot, a)| identity(spot, a))
+                .collect();
         }
         Some(message::LaneAnswer::Failed { error, .. }) => out.failed = Some(error),
         None => out.failed = Some("the strategy gave no answer for this lane".to_owned()),
     }
     if let Some(why) = &out.failed {
-        out.spots = lane.spots.iter().map(|spot| not_judged(spot, why)).collect();
+        out.spots = lane
+            .spots
+            .iter()
+            .map(|spot| not_judged(spot, why))
+            .collect();
     }
     out
 }
@@ -296,7 +335,10 @@ fn candidate(candidate: message::Candidate) -> Candidate {
         dyes: candidate.dyes,
         probability: candidate.probability,
         rf_difference: candidate.rf_difference,
-        expected: Range { low: candidate.expected.low, high: candidate.expected.high },
+        expected: Range {
+            low: candidate.expected.low,
+            high: candidate.expected.high,
+        },
         colour: match candidate.colour {
             message::ColourVerdict::Agrees => ColourVerdict::Agrees,
             message::ColourVerdict::Disagrees => ColourVerdict::Disagrees,

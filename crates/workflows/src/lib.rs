@@ -2,6 +2,7 @@
 //! report. Nothing here knows a terminal; what a person sees is made of the data returned here.
 
 mod bundled_documents;
+mod bundled_plugins;
 mod dyes;
 mod failure;
 mod files;
@@ -13,15 +14,19 @@ mod library_make;
 mod match_request;
 mod method_document;
 mod methods;
+mod plugin_matcher;
+mod read_files;
 mod resolve_method;
 mod sheet_amend;
 mod sheet_evidence;
 mod sheet_id;
 mod sheet_import;
+mod sheet_page;
 mod sheet_show;
 mod sheet_template;
 mod sheet_truth;
 
+pub use bundled_plugins::{BUNDLED, DEFAULT_STRATEGY};
 pub use dyes::{AddedDye, add_dye, find_dye};
 pub use failure::{Failure, FailureClass};
 pub use files::{read_bytes, read_text, write_text};
@@ -31,6 +36,8 @@ pub use identify::{IdentifyRequest, Matcher, identify, keep_identifications};
 pub use library_make::make_library;
 pub use method_document::{CheckedMethod, check_method};
 pub use methods::{Approval, approve_method, diff_methods, keep_draft, withdraw_method};
+pub use plugin_matcher::{PluginMatcher, plugin_failure};
+pub use read_files::read_file;
 pub use resolve_method::resolve_method;
 pub use sheet_amend::{AmendedField, Amendment, amend_sheet, amendments};
 pub use sheet_id::sheet_id;
@@ -38,6 +45,7 @@ pub use sheet_import::{
     FileReport, HandedIn, ImportReport, ImporterStamp, ReadFile, Replacement, SheetReport,
     import_sheets, refused,
 };
+pub use sheet_page::{sheet_page, stored_identification};
 pub use sheet_show::{ShownSheet, show_sheet};
 pub use sheet_template::sheet_template;
 pub use sheet_truth::{NotFound, TruthReport, record_truth};

@@ -19,7 +19,13 @@ pub fn make_library(path: &Path, stamp: &Stamp) -> Result<Library, Failure> {
         Failure::new(FailureClass::Bug, "bundled.not-readable", error.to_string())
     })?;
     for dye in dyes {
-        add_dye(&mut library, "a bundled dye", &dye.to_string(), Some("bundled"), stamp)?;
+        add_dye(
+            &mut library,
+            "a bundled dye",
+            &dye.to_string(),
+            Some("bundled"),
+            stamp,
+        )?;
     }
     let register = library.dye_register()?;
     for text in METHODS {

@@ -23,15 +23,16 @@ pub(crate) fn reference_set(
     set.measuring.distance_sd_cm = method.measuring.distance_sd_cm;
     set.measuring.front_sd_cm = method.measuring.front_sd_cm;
     if usable {
-        set.references = method.references.iter().map(|r| reference(r, dyes)).collect();
+        set.references = method
+            .references
+            .iter()
+            .map(|r| reference(r, dyes))
+            .collect();
     }
     set
 }
 
-fn reference(
-    reference: &dyebook_documents::Reference,
-    dyes: &DyeRegister,
-) -> message::Reference {
+fn reference(reference: &dyebook_documents::Reference, dyes: &DyeRegister) -> message::Reference {
     let range = reference.expected_rf;
     let mut out = message::Reference::new(&reference.dye, range.low, range.high);
     out.assigned_rf = reference.assigned_rf;
@@ -104,8 +105,12 @@ pub(crate) fn lane(
     session.clone_into(&mut out.session);
     out.paper.clone_from(&lane.paper);
     out.lane = lane.lane;
-    role_word(if lane.role == Role::Sample { Role::Sample } else { Role::Standard })
-        .clone_into(&mut out.role);
+    role_word(if lane.role == Role::Sample {
+        Role::Sample
+    } else {
+        Role::Standard
+    })
+    .clone_into(&mut out.role);
     out.spots = lane.spots.iter().map(spot).collect();
     out
 }

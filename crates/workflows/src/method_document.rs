@@ -1,8 +1,10 @@
 //! A method document: is it valid, and what looks wrong in it?
 
 use crate::failure::{Failure, FailureClass};
-use dyebook_documents::{Digest, DyeRegister, Method};
-use dyebook_methods::{Finding, LintSeverity, basis_readings, content_digest, lint};
+use dyebook_documents::{Digest, DyeRegister, Method, Severity};
+use dyebook_methods::composition::missing_bases;
+use dyebook_methods::content_digest;
+use dyebook_methods::lints::{Finding, lint};
 use dyebook_schemas::{catalogue, check_text, parse};
 use serde_json::Value;
 
@@ -23,24 +25,33 @@ pub struct CheckedMethod {
 ///
 /// # Errors
 /// What the schema or a lint refuses, each with its place and the cure.
-pub fn check_method(
-    name: &str,
-    text: &str,
-    dyes: &DyeRegister,
-) -> Result<CheckedMethod, Failure> {
+pub fn check_method(name: &str, text: &str, dyes: &DyeRegister) -> Result<CheckedMethod, Failure> {
     let document = check_text(&catalogue::METHOD, text).map_err(|problems| {
-        let readings = parse(text).map(|value| readings_without_basis(&value)).unwrap_or_default();
+        let readings = parse(text)
+            .map(|value| readings_without_basis(&value))
+            .unwrap_or_default();
         Failure::not_valid(name, "method", &problems).details(readings)
     })?;
     let method: Method = serde_json::from_value(document.clone()).map_err(|error| {
-        Failure::new(FailureClass::Bug, "method.schema-and-type-differ", error.to_string())
+        Failure::new(
+            FailureClass::Bug,
+            "method.schema-and-type-differ",
+            error.to_string(),
+        )
     })?;
     let findings = lint(&method, &document, dyes);
-    let errors: Vec<&Finding> =
-        findings.iter().filter(|f| f.severity == LintSeverity::Error).collect();
+    let errors: Vec<&Finding> = findings
+        .iter()
+        .filter(|f| f.severity == Severity::Stop)
+        .collect();
     if errors.is_empty() {
         let digest = content_digest(&document);
-        return Ok(CheckedMethod { document, method, digest, findings });
+        return Ok(CheckedMethod {
+            document,
+            method,
+            digest,
+            findings,
+        });
     }
     let mut failure = Failure::refused(
         "method.does-not-hold",
@@ -50,7 +61,7 @@ pub fn check_method(
         let line = dyebook_schemas::line_of(text, &error.path)
             .map(|line| format!(" (line {line})"))
             .unwrap_or_default();
-        let hint = error.hint.as_ref().map(|h| format!("; {h}")).unwrap_or_default();
+        let hint: String = error.hints.iter().map(|h| format!("; {h}")).collect();
         failure.details.push(format!(
             "{}   {}{line}{hint}  [{}]",
             error.path, error.message, error.lint
@@ -61,11 +72,8 @@ pub fn check_method(
 
 /// For every component whose amount has no basis: what it may mean, and how far apart that is.
 fn readings_without_basis(document: &Value) -> Vec<String> {
-    let components = document.pointer("/developer/components").and_then(Value::as_array);
-    components
+    missing_bases(document)
         .into_iter()
-        .flatten()
-        .filter_map(basis_readings)
-        .map(|readings| readings.message())
+        .map(|(pointer, readings)| format!("{pointer}   {}", readings.message()))
         .collect()
 }

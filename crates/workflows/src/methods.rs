@@ -5,7 +5,7 @@ use crate::method_document::{CheckedMethod, check_method};
 use crate::resolve_method::resolve_method;
 use dyebook_documents::{DyeRegister, MethodState};
 use dyebook_library::{KeptMethod, Library, Origin, Stamp};
-use dyebook_methods::{Diff, check_bump, diff};
+use dyebook_methods::rules::{Diff, check_bump, diff};
 use semver::Version;
 
 /// What `method approve` did.
@@ -37,7 +37,11 @@ pub fn keep_draft(
         }
         return Err(Failure::refused(
             "method.is-approved",
-            format!("`{}` is {} and never changes again", kept.name(), kept.state),
+            format!(
+                "`{}` is {} and never changes again",
+                kept.name(),
+                kept.state
+            ),
         )
         .hint("set `version` to a higher one and add it as a new draft")
         .hint(format!("dyebook method history {}", kept.id)));
@@ -64,9 +68,16 @@ pub fn diff_methods(library: &Library, from: &str, to: &str) -> Result<Diff, Fai
     if from.id != to.id {
         return Err(Failure::refused(
             "method.two-methods",
-            format!("`{}` and `{}` are two methods, not two versions of one", from.id, to.id),
+            format!(
+                "`{}` and `{}` are two methods, not two versions of one",
+                from.id, to.id
+            ),
         )
-        .hint(format!("dyebook solvent compare {} {}", from.name(), to.name())));
+        .hint(format!(
+            "dyebook solvent compare {} {}",
+            from.name(),
+            to.name()
+        )));
     }
     Ok(diff(&from.document, &to.document))
 }
@@ -88,15 +99,25 @@ pub fn approve_method(
     // The dyes in the library may have changed since the draft was kept.
     check_method(&draft.name(), &draft.document.to_string(), dyes)?;
     let versions = library.methods(Some(&draft.id))?;
-    let in_use: Vec<&KeptMethod> =
-        versions.iter().filter(|m| m.state == MethodState::Approved).collect();
-    // What the new version is compared with: the newest one that was ever in use.
-    let before = versions.iter().rev().find(|m| m.state != MethodState::Draft);
+    let ever_in_use = || {
+        versions
+            .iter()
+            .rev()
+            .filter(|m| m.state != MethodState::Draft)
+    };
+    // The version it takes over from: two majors may be in use side by side.
+    let before = ever_in_use()
+        .find(|m| m.version.major == draft.version.major)
+        .or_else(|| ever_in_use().next());
     let diff = before.map(|before| diff(&before.document, &draft.document));
     if let (Some(before), Some(diff)) = (before, &diff) {
         bump_is_enough(before, &draft, diff)?;
     }
-    let superseded: Vec<KeptMethod> = in_use.into_iter().cloned().collect();
+    let superseded: Vec<KeptMethod> = versions
+        .iter()
+        .filter(|m| m.state == MethodState::Approved && m.version < draft.version)
+        .cloned()
+        .collect();
     let change = library.change(stamp.clone())?;
     for old in &superseded {
         let why = format!("{} was approved", draft.name());
@@ -106,7 +127,10 @@ pub fn approve_method(
     change.commit()?;
     Ok(Approval {
         supersedes: superseded.last().map(KeptMethod::name),
-        method: KeptMethod { state: MethodState::Approved, ..draft },
+        method: KeptMethod {
+            state: MethodState::Approved,
+            ..draft
+        },
         diff,
     })
 }
@@ -120,7 +144,10 @@ fn may_be_approved(draft: &KeptMethod, reason: &str) -> Result<(), Failure> {
         .hint("name the draft by its exact version, e.g. `id@1.1.0`"));
     }
     if !draft.version.pre.is_empty() {
-        let release = Version { pre: semver::Prerelease::EMPTY, ..draft.version.clone() };
+        let release = Version {
+            pre: semver::Prerelease::EMPTY,
+            ..draft.version.clone()
+        };
         return Err(Failure::refused(
             "method.is-a-pre-release",
             format!("`{}` is a pre-release, which stays a draft", draft.name()),
@@ -140,7 +167,7 @@ pub(crate) fn needs_reason(id: &str, reason: &str) -> Result<(), Failure> {
 }
 
 fn bump_is_enough(before: &KeptMethod, draft: &KeptMethod, diff: &Diff) -> Result<(), Failure> {
-    check_bump(&before.version, &draft.version, diff).map_err(|error| {
+    check_bump(&before.version, &draft.version, diff).map(drop).map_err(|error| {
         let mut failure = Failure::refused(error.id(), error.to_string());
         failure.details = error.details();
         failure.hints = error.hints();
@@ -179,6 +206,11 @@ pub fn withdraw_method(
     let change = library.change(stamp.clone())?;
     change.set_method_state(&method, MethodState::Withdrawn, Some(reason))?;
     change.commit()?;
-    Ok((KeptMethod { state: MethodState::Withdrawn, ..method }, used))
+    Ok((
+        KeptMethod {
+            state: MethodState::Withdrawn,
+            ..method
+        },
+        used,
+    ))
 }
-

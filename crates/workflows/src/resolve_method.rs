@@ -25,12 +25,17 @@ pub fn resolve_method(library: &Library, text: &str) -> Result<KeptMethod, Failu
         WantedVersion::Exact(version) => versions.iter().find(|m| m.version == *version),
         WantedVersion::Fitting(requirement) => {
             let newest = |state| {
-                versions.iter().rev().find(|m| m.state == state && requirement.matches(&m.version))
+                versions
+                    .iter()
+                    .rev()
+                    .find(|m| m.state == state && requirement.matches(&m.version))
             };
             newest(MethodState::Approved).or_else(|| newest(MethodState::Superseded))
         }
     };
-    found.cloned().ok_or_else(|| no_such_version(&reference, &versions))
+    found
+        .cloned()
+        .ok_or_else(|| no_such_version(&reference, &versions))
 }
 
 fn unknown_method(library: &Library, id: &str) -> Result<Failure, Failure> {
@@ -48,20 +53,29 @@ fn unknown_method(library: &Library, id: &str) -> Result<Failure, Failure> {
 }
 
 fn no_such_version(reference: &MethodReference, versions: &[KeptMethod]) -> Failure {
-    let there: Vec<String> =
-        versions.iter().map(|m| format!("{} ({})", m.version, m.state)).collect();
+    let there: Vec<String> = versions
+        .iter()
+        .map(|m| format!("{} ({})", m.version, m.state))
+        .collect();
     let (id, message) = match reference.wanted {
-        WantedVersion::Exact(_) => {
-            ("method.unknown-version", format!("there is no version `{reference}`"))
-        }
+        WantedVersion::Exact(_) => (
+            "method.unknown-version",
+            format!("there is no version `{reference}`"),
+        ),
         WantedVersion::Fitting(_) => (
             "method.nothing-approved",
-            format!("no approved version of `{}` fits `{reference}`", reference.id),
+            format!(
+                "no approved version of `{}` fits `{reference}`",
+                reference.id
+            ),
         ),
     };
-    let failure =
-        Failure::refused(id, message).detail(format!("there are  {}", there.join(", ")));
-    match versions.iter().rev().find(|m| m.state == MethodState::Draft) {
+    let failure = Failure::refused(id, message).detail(format!("there are  {}", there.join(", ")));
+    match versions
+        .iter()
+        .rev()
+        .find(|m| m.state == MethodState::Draft)
+    {
         Some(draft) => failure.hint(format!(
             "dyebook method approve {} --reason \"…\"",
             draft.name()

@@ -47,8 +47,9 @@ pub struct AmendedField {
 /// Fields of a lane.
 const LANE_FIELDS: &[&str] = &["label", "role"];
 /// Fields of a spot.
-const SPOT_FIELDS: &[&str] =
-    &["distance", "front", "colour", "depth", "shape", "width", "remark"];
+const SPOT_FIELDS: &[&str] = &[
+    "distance", "front", "colour", "depth", "shape", "width", "remark",
+];
 
 /// Keeps a corrected revision of a sheet beside the one that was handed in.
 ///
@@ -61,8 +62,10 @@ pub fn amend_sheet(
     stamp: &Stamp,
 ) -> Result<Vec<AmendedField>, Failure> {
     if amendment.reason.trim().is_empty() {
-        return Err(Failure::refused("sheet.no-reason", "a correction needs a reason")
-            .hint("--reason \"the group read the front again\""));
+        return Err(
+            Failure::refused("sheet.no-reason", "a correction needs a reason")
+                .hint("--reason \"the group read the front again\""),
+        );
     }
     let mut sheet = kept.sheet.clone();
     for (field, value) in &amendment.set {
@@ -146,22 +149,29 @@ fn set_field(
         .ok_or_else(|| {
             Failure::refused(
                 "sheet.no-such-place",
-                format!("the sheet has no lane {} on paper {}", place.lane, place.paper),
+                format!(
+                    "the sheet has no lane {} on paper {}",
+                    place.lane, place.paper
+                ),
             )
         })?;
     if LANE_FIELDS.contains(&field) {
         return set_lane_field(lane, field, value);
     }
     if !SPOT_FIELDS.contains(&field) {
-        return Err(Failure::refused("sheet.no-such-field", format!("there is no field `{field}`"))
-            .detail(format!("of a lane  {}", LANE_FIELDS.join(", ")))
-            .detail(format!("of a spot  {}", SPOT_FIELDS.join(", "))));
+        return Err(Failure::refused(
+            "sheet.no-such-field",
+            format!("there is no field `{field}`"),
+        )
+        .detail(format!("of a lane  {}", LANE_FIELDS.join(", ")))
+        .detail(format!("of a spot  {}", SPOT_FIELDS.join(", "))));
     }
     match place.spot {
         // The front belongs to the lane: corrected for all its spots unless one is named.
-        None if field == "front" => {
-            lane.rows.iter_mut().try_for_each(|row| set_spot_field(row, field, value))
-        }
+        None if field == "front" => lane
+            .rows
+            .iter_mut()
+            .try_for_each(|row| set_spot_field(row, field, value)),
         None => Err(Failure::refused(
             "sheet.no-such-place",
             format!("`{field}` belongs to a spot, and no spot is named"),
@@ -193,8 +203,10 @@ fn set_lane_field(lane: &mut Lane, field: &str, value: &str) -> Result<(), Failu
         ("role", "bridging") => lane.role = Some(Role::Bridging),
         ("role", "") => lane.role = None,
         ("role", other) => {
-            return Err(Failure::refused("sheet.bad-value", format!("`{other}` is no role"))
-                .hint("a lane is a `standard`, a `sample` or `bridging`"));
+            return Err(
+                Failure::refused("sheet.bad-value", format!("`{other}` is no role"))
+                    .hint("a lane is a `standard`, a `sample` or `bridging`"),
+            );
         }
         (_, "") => return Err(Failure::refused("sheet.bad-value", "a lane needs a label")),
         _ => value.clone_into(&mut lane.label),
@@ -220,10 +232,13 @@ fn decimal(field: &str, value: &str) -> Result<Option<WrittenDecimal>, Failure> 
     if value.is_empty() {
         return Ok(None);
     }
-    value.parse().map(Some).map_err(|error: dyebook_documents::NotADecimal| {
-        Failure::refused("sheet.bad-value", format!("`{field}`: {error}"))
-            .hint("in the unit of the sheet, with a decimal point")
-    })
+    value
+        .parse()
+        .map(Some)
+        .map_err(|error: dyebook_documents::NotADecimal| {
+            Failure::refused("sheet.bad-value", format!("`{field}`: {error}"))
+                .hint("in the unit of the sheet, with a decimal point")
+        })
 }
 
 /// Fields that differ between two revisions of a sheet; a correction adds and removes no rows.

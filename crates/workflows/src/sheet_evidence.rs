@@ -48,3 +48,8 @@ pub(crate) fn papers_of_session(
         .flat_map(|kept| KnownPaper::of_sheet(&kept.id, &kept.sheet))
         .collect())
 }
+
+/// The day of a moment, in UTC.
+pub(crate) fn utc_day(moment: jiff::Timestamp) -> Date {
+    jiff::tz::TimeZone::UTC.to_datetime(moment).date()
+}

@@ -12,7 +12,11 @@ pub fn sheet_id(sheet: &Sheet) -> String {
     let date = sheet.date.map(|date| date.to_string());
     let digest = digest_value(&json!([sheet.section, sheet.group, date, sheet.method]));
     let tail: String = digest.as_str().chars().take(DIGITS).collect();
-    let readable = [sheet.section.as_deref(), Some(sheet.group.as_str()), date.as_deref()];
+    let readable = [
+        sheet.section.as_deref(),
+        Some(sheet.group.as_str()),
+        date.as_deref(),
+    ];
     let mut id = String::new();
     for part in readable.into_iter().flatten() {
         let word = slug(part);

@@ -3,12 +3,13 @@
 use crate::failure::Failure;
 use crate::group_rows::group_rows;
 use crate::resolve_method::resolve_method;
-use crate::sheet_evidence::{BoundSheet, check_sheet};
+use crate::sheet_evidence::{BoundSheet, check_sheet, utc_day};
 use crate::sheet_id::sheet_id;
 use dyebook_checks::KnownPaper;
 use dyebook_documents::{Check, Digest, DyeRegister, Method, MethodState, Sheet, digest_bytes};
 use dyebook_library::{
-    Change, HandedInBefore, KeptMethod, Library, NewRevision, RevisionKind, SourceFile, Stamp, content_digest,
+    Change, HandedInBefore, KeptMethod, Library, NewRevision, RevisionKind, SourceFile, Stamp,
+    content_digest,
 };
 use dyebook_plugin::importer::{Imported, Problem, Reading, Warning};
 use dyebook_schemas::{catalogue, check_value};
@@ -120,7 +121,9 @@ struct Ready<'a> {
 impl Ready<'_> {
     /// Handed in before with just this content.
     fn is_known(&self) -> bool {
-        self.before.as_ref().is_some_and(|before| before.digest == self.digest.as_str())
+        self.before
+            .as_ref()
+            .is_some_and(|before| before.digest == self.digest.as_str())
     }
 }
 
@@ -138,7 +141,10 @@ pub fn import_sheets(
     replacement: Replacement<'_>,
     progress: &(dyn Fn(usize, usize) + Sync),
 ) -> Result<ImportReport, Failure> {
-    let reports: Vec<FileReport> = files.iter().map(|(handed, read)| report(handed, read)).collect();
+    let reports: Vec<FileReport> = files
+        .iter()
+        .map(|(handed, read)| report(handed, read))
+        .collect();
     let mut methods = Bindings::find(library, files)?;
     let dyes = library.dye_register()?;
     let mut ready = Vec::new();
@@ -164,7 +170,10 @@ pub fn import_sheets(
         sheets.push(keep(&change, one, &methods, replacement)?);
     }
     change.commit()?;
-    Ok(ImportReport { sheets, files: reports })
+    Ok(ImportReport {
+        sheets,
+        files: reports,
+    })
 }
 
 fn report(handed: &HandedIn, read: &ReadFile) -> FileReport {
@@ -185,10 +194,23 @@ pub fn refused(name: &str, problems: &[Problem]) -> Failure {
     let mut failure = Failure::refused("sheet.not-readable", format!("`{name}` was not taken"))
         .hint("nothing was written; mend the file and import it again");
     for problem in problems {
-        let line = problem.row.map(|row| format!("line {row}, ")).unwrap_or_default();
-        let column = problem.column.as_ref().map(|c| format!("column {c}: ")).unwrap_or_default();
-        let hint = problem.hint.as_ref().map(|h| format!("; {h}")).unwrap_or_default();
-        failure.details.push(format!("{line}{column}{}{hint}", problem.message));
+        let line = problem
+            .row
+            .map(|row| format!("line {row}, "))
+            .unwrap_or_default();
+        let column = problem
+            .column
+            .as_ref()
+            .map(|c| format!("column {c}: "))
+            .unwrap_or_default();
+        let hint = problem
+            .hint
+            .as_ref()
+            .map(|h| format!("; {h}"))
+            .unwrap_or_default();
+        failure
+            .details
+            .push(format!("{line}{column}{}{hint}", problem.message));
     }
     failure
 }
@@ -200,7 +222,11 @@ fn make_ready<'a>(
     file: &'a FileReport,
 ) -> Result<Ready<'a>, Failure> {
     let document = serde_json::to_value(&sheet).map_err(|error| {
-        Failure::new(crate::FailureClass::Bug, "sheet.not-writable", error.to_string())
+        Failure::new(
+            crate::FailureClass::Bug,
+            "sheet.not-writable",
+            error.to_string(),
+        )
     })?;
     check_value(&catalogue::SHEET, &document)
         .map_err(|problems| Failure::not_valid(&file.name, "sheet", &problems))?;
@@ -234,7 +260,9 @@ fn one_sheet_once(ready: &[Ready<'_>]) -> Result<(), Failure> {
             )
             .detail(format!("first   {}", first.file.name))
             .detail(format!("second  {}", one.file.name))
-            .hint("import one of them; if the second is a correction, add it later with --replace"));
+            .hint(
+                "import one of them; if the second is a correction, add it later with --replace",
+            ));
         }
     }
     Ok(())
@@ -248,7 +276,7 @@ fn run_all_checks(
     stamp: &Stamp,
     progress: &(dyn Fn(usize, usize) + Sync),
 ) -> Result<(), Failure> {
-    let today = stamp.at.to_zoned(jiff::tz::TimeZone::UTC).date();
+    let today = utc_day(stamp.at);
     let mut papers: BTreeMap<String, Vec<KnownPaper>> = BTreeMap::new();
     let sessions: BTreeSet<String> = ready.iter().map(|one| one.sheet.session()).collect();
     for session in sessions {
@@ -277,10 +305,16 @@ fn run_all_checks(
             .cloned()
             .collect();
         let (method, state) = methods.get(one.bound);
-        let bound =
-            BoundSheet { sheet: &one.sheet, method, method_state: state };
+        let bound = BoundSheet {
+            sheet: &one.sheet,
+            method,
+            method_state: state,
+        };
         one.checks = check_sheet(bound, dyes, &known, &[], today);
-        progress(done.fetch_add(1, std::sync::atomic::Ordering::Relaxed) + 1, total);
+        progress(
+            done.fetch_add(1, std::sync::atomic::Ordering::Relaxed) + 1,
+            total,
+        );
     });
     Ok(())
 }
@@ -295,7 +329,10 @@ fn keep(
         return Err(Failure::new(
             crate::FailureClass::Library,
             "library.changed-meanwhile",
-            format!("the sheet `{}` was imported by another program just now", one.id),
+            format!(
+                "the sheet `{}` was imported by another program just now",
+                one.id
+            ),
         )
         .hint("nothing was written; import the file again"));
     }
@@ -313,7 +350,11 @@ fn keep(
             sheet: &one.sheet,
             document: &one.document,
             digest: &one.digest,
-            kind: if again { RevisionKind::Replaced } else { RevisionKind::Imported },
+            kind: if again {
+                RevisionKind::Replaced
+            } else {
+                RevisionKind::Imported
+            },
             file_sha256: one.file.sha256.as_str(),
             importer: &importer,
             reading: &reading,
@@ -340,14 +381,19 @@ fn keep(
 fn resubmission(one: &Ready<'_>) -> Failure {
     Failure::refused(
         "sheet.handed-in-again",
-        format!("the sheet `{}` was handed in before with other contents", one.id),
+        format!(
+            "the sheet `{}` was handed in before with other contents",
+            one.id
+        ),
     )
     .detail(format!("file   {}", one.file.name))
     .detail(format!(
         "sheet  section {}, group {}, {}",
         one.sheet.section.as_deref().unwrap_or("-"),
         one.sheet.group,
-        one.sheet.date.map_or_else(|| "no date".to_owned(), |date| date.to_string()),
+        one.sheet
+            .date
+            .map_or_else(|| "no date".to_owned(), |date| date.to_string()),
     ))
     .hint("look at what is kept with `dyebook sheet show`; nothing was written")
     .hint("to take the new one and keep the old beside it: --replace --reason \"…\"")
@@ -366,7 +412,10 @@ impl Bindings {
             .flat_map(|(_, read)| &read.imported.rows)
             .filter_map(|row| row.method.as_deref())
             .collect();
-        let mut bindings = Self { by_reference: BTreeMap::new(), found: Vec::new() };
+        let mut bindings = Self {
+            by_reference: BTreeMap::new(),
+            found: Vec::new(),
+        };
         for text in wanted {
             // A text that is no reference at all is named with its lines when rows are read.
             if text.parse::<dyebook_documents::MethodReference>().is_err() {
@@ -376,12 +425,20 @@ impl Bindings {
             if kept.state == MethodState::Draft {
                 return Err(Failure::refused(
                     "method.is-a-draft",
-                    format!("`{}` is a draft, so sheets can't be bound to it yet", kept.name()),
+                    format!(
+                        "`{}` is a draft, so sheets can't be bound to it yet",
+                        kept.name()
+                    ),
                 )
-                .hint(format!("dyebook method approve {} --reason \"…\"", kept.name())));
+                .hint(format!(
+                    "dyebook method approve {} --reason \"…\"",
+                    kept.name()
+                )));
             }
             let method = kept.method()?;
-            bindings.by_reference.insert(text.to_owned(), bindings.found.len());
+            bindings
+                .by_reference
+                .insert(text.to_owned(), bindings.found.len());
             bindings.found.push((kept, method));
         }
         Ok(bindings)
@@ -404,15 +461,24 @@ impl Bindings {
     }
 
     fn index_of(&self, reference: &str) -> usize {
-        self.by_reference.get(reference).copied().unwrap_or_default()
+        self.by_reference
+            .get(reference)
+            .copied()
+            .unwrap_or_default()
     }
 
-    #[expect(clippy::indexing_slicing, reason = "indices come from `index_of` of found references")]
+    #[expect(
+        clippy::indexing_slicing,
+        reason = "indices come from `index_of` of found references"
+    )]
     fn kept(&self, index: usize) -> &KeptMethod {
         &self.found[index].0
     }
 
-    #[expect(clippy::indexing_slicing, reason = "indices come from `index_of` of found references")]
+    #[expect(
+        clippy::indexing_slicing,
+        reason = "indices come from `index_of` of found references"
+    )]
     fn get(&self, index: usize) -> (&Method, MethodState) {
         let (kept, method) = &self.found[index];
         (method, kept.state)

@@ -4,12 +4,10 @@ use crate::failure::Failure;
 use crate::find_sheet::find_sheet;
 use crate::resolve_method::resolve_method;
 use crate::sheet_amend::{AmendedField, amendments};
-use crate::sheet_evidence::{BoundSheet, check_sheet, papers_of_session};
+use crate::sheet_evidence::{BoundSheet, check_sheet, papers_of_session, utc_day};
 use dyebook_checks::{EvaluatedSheet, evaluate};
 use dyebook_documents::{Check, DyeRegister, Method};
 use dyebook_library::{KeptMethod, KeptSheet, Library};
-use jiff::Timestamp;
-use jiff::tz::TimeZone;
 
 /// One sheet with everything that is known of it.
 #[derive(Debug, Clone)]
@@ -40,10 +38,13 @@ pub fn show_sheet(
     wanted: &str,
 ) -> Result<ShownSheet, Failure> {
     let kept = find_sheet(library, wanted)?;
-    let bound = resolve_method(library, &format!("{}@{}", kept.method_id, kept.method_version))?;
+    let bound = resolve_method(
+        library,
+        &format!("{}@{}", kept.method_id, kept.method_version),
+    )?;
     let method = bound.method()?;
     let papers = papers_of_session(library, &kept.sheet.session(), &kept.id)?;
-    let day = kept.at.parse::<Timestamp>().unwrap_or_default().to_zoned(TimeZone::UTC).date();
+    let day = utc_day(kept.at.parse().unwrap_or_default());
     let checks = check_sheet(
         BoundSheet {
             sheet: &kept.sheet,
@@ -55,7 +56,9 @@ pub fn show_sheet(
         &[],
         day,
     );
-    let file_name = library.source_file(&kept.file_sha256)?.map_or_else(String::new, |(n, _)| n);
+    let file_name = library
+        .source_file(&kept.file_sha256)?
+        .map_or_else(String::new, |(n, _)| n);
     Ok(ShownSheet {
         evaluated: evaluate(&kept.sheet, &method, dyes),
         amendments: amendments(library, &kept.id)?,

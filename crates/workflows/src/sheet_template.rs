@@ -4,8 +4,24 @@ use crate::failure::{Failure, FailureClass};
 use dyebook_documents::{DyeRegister, Method};
 
 const COLUMNS: &[&str] = &[
-    "section", "group", "date", "method", "batch", "paper", "role", "lane", "label", "spot",
-    "distance_cm", "front_cm", "colour", "depth", "shape", "width_cm", "remark", "reported_rf",
+    "section",
+    "group",
+    "date",
+    "method",
+    "batch",
+    "paper",
+    "role",
+    "lane",
+    "label",
+    "spot",
+    "distance_cm",
+    "front_cm",
+    "colour",
+    "depth",
+    "shape",
+    "width_cm",
+    "remark",
+    "reported_rf",
     "reported_identity",
 ];
 
@@ -27,7 +43,12 @@ pub fn sheet_template(method: &Method, dyes: &DyeRegister) -> Result<String, Fai
         out.push('\n');
     }
     let mut writer = csv::Writer::from_writer(Vec::new());
-    let lanes = method.layout.as_ref().and_then(|l| l.lanes).unwrap_or(USUAL_LANES).max(1);
+    let lanes = method
+        .layout
+        .as_ref()
+        .and_then(|l| l.lanes)
+        .unwrap_or(USUAL_LANES)
+        .max(1);
     let write = |writer: &mut csv::Writer<Vec<u8>>| -> csv::Result<()> {
         writer.write_record(COLUMNS)?;
         let mut paper = 1;
@@ -37,8 +58,9 @@ pub fn sheet_template(method: &Method, dyes: &DyeRegister) -> Result<String, Fai
                 (paper, lane) = (paper + 1, 0);
             }
             lane += 1;
-            let label =
-                dyes.by_id(&reference.dye).map_or(reference.dye.as_str(), |dye| dye.name.as_str());
+            let label = dyes
+                .by_id(&reference.dye)
+                .map_or(reference.dye.as_str(), |dye| dye.name.as_str());
             writer.write_record(row(method, paper, "standard", lane, label, 1))?;
         }
         for lane in 1..=lanes {
@@ -51,7 +73,9 @@ pub fn sheet_template(method: &Method, dyes: &DyeRegister) -> Result<String, Fai
     };
     let bug = |why: String| Failure::new(FailureClass::Bug, "template.not-writable", why);
     write(&mut writer).map_err(|error| bug(error.to_string()))?;
-    let bytes = writer.into_inner().map_err(|error| bug(error.to_string()))?;
+    let bytes = writer
+        .into_inner()
+        .map_err(|error| bug(error.to_string()))?;
     out.push_str(&String::from_utf8(bytes).map_err(|error| bug(error.to_string()))?);
     Ok(out)
 }

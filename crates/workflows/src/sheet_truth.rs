@@ -85,11 +85,17 @@ pub fn record_truth(
 fn place(library: &Library, lines: &[SheetLine], line: &LaneTruth) -> Result<String, Failure> {
     let has_lane = |id: &str| -> Result<bool, Failure> {
         let kept = find_sheet(library, id)?;
-        Ok(kept.sheet.lanes.iter().any(|l| l.paper == line.paper && l.lane == line.lane))
+        Ok(kept
+            .sheet
+            .lanes
+            .iter()
+            .any(|l| l.paper == line.paper && l.lane == line.lane))
     };
     let mut candidates = Vec::new();
     let by_id = lines.iter().filter(|sheet| sheet.id == line.sheet);
-    let by_group = lines.iter().filter(|sheet| line.sheet.is_empty() || sheet.group == line.sheet);
+    let by_group = lines
+        .iter()
+        .filter(|sheet| line.sheet.is_empty() || sheet.group == line.sheet);
     for sheet in by_id.chain(by_group) {
         if has_lane(&sheet.id)? {
             candidates.push(sheet.id.clone());
@@ -99,7 +105,10 @@ fn place(library: &Library, lines: &[SheetLine], line: &LaneTruth) -> Result<Str
         [one] => Ok(one.clone()),
         [] => Err(Failure::refused(
             "truth.no-such-lane",
-            format!("no kept sheet of `{}` has a lane {} on paper {}", line.sheet, line.lane, line.paper),
+            format!(
+                "no kept sheet of `{}` has a lane {} on paper {}",
+                line.sheet, line.lane, line.paper
+            ),
         )),
         several => Err(Failure::refused(
             "truth.ambiguous",
@@ -108,20 +117,20 @@ fn place(library: &Library, lines: &[SheetLine], line: &LaneTruth) -> Result<Str
     }
 }
 
-fn read_lines(
-    dyes: &DyeRegister,
-    file: &str,
-    bytes: &[u8],
-) -> Result<Vec<LaneTruth>, Failure> {
+fn read_lines(dyes: &DyeRegister, file: &str, bytes: &[u8]) -> Result<Vec<LaneTruth>, Failure> {
     let mut reader = csv::ReaderBuilder::new()
         .trim(csv::Trim::All)
         .comment(Some(b'#'))
         .from_reader(bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes));
-    let not_readable =
-        |detail: String| Failure::refused("truth.not-readable", format!("`{file}` was not taken"))
+    let not_readable = |detail: String| {
+        Failure::refused("truth.not-readable", format!("`{file}` was not taken"))
             .detail(detail)
-            .hint("the first line is `sheet,paper,lane,dyes`; two dyes of a lane are joined by +");
-    let header = reader.headers().map_err(|error| not_readable(error.to_string()))?.clone();
+            .hint("the first line is `sheet,paper,lane,dyes`; two dyes of a lane are joined by +")
+    };
+    let header = reader
+        .headers()
+        .map_err(|error| not_readable(error.to_string()))?
+        .clone();
     let mut at = [None; 4];
     for (place, column) in at.iter_mut().zip(COLUMNS) {
         *place = header.iter().position(|h| h.eq_ignore_ascii_case(column));
@@ -133,10 +142,19 @@ fn read_lines(
     for record in reader.records() {
         let record = record.map_err(|error| not_readable(error.to_string()))?;
         let number = record.position().map_or(0, csv::Position::line);
-        let [sheet, paper, lane, held] =
-            at.map(|column| column.and_then(|c| record.get(c)).unwrap_or_default().to_owned());
+        let [sheet, paper, lane, held] = at.map(|column| {
+            column
+                .and_then(|c| record.get(c))
+                .unwrap_or_default()
+                .to_owned()
+        });
         match (lane.parse(), known_dyes(dyes, &held)) {
-            (Ok(lane), Ok(dyes)) => lines.push(LaneTruth { sheet, paper, lane, dyes }),
+            (Ok(lane), Ok(dyes)) => lines.push(LaneTruth {
+                sheet,
+                paper,
+                lane,
+                dyes,
+            }),
             (lane, dyes) => {
                 if lane.is_err() {
                     problems.push(format!("line {number}: `lane` is not a number"));
@@ -148,9 +166,11 @@ fn read_lines(
     if problems.is_empty() {
         return Ok(lines);
     }
-    Err(Failure::refused("truth.not-readable", format!("`{file}` was not taken"))
-        .details(problems)
-        .hint("nothing was written; `dyebook dye list` shows the known names"))
+    Err(
+        Failure::refused("truth.not-readable", format!("`{file}` was not taken"))
+            .details(problems)
+            .hint("nothing was written; `dyebook dye list` shows the known names"),
+    )
 }
 
 fn known_dyes(dyes: &DyeRegister, text: &str) -> Result<Vec<String>, String> {
@@ -164,10 +184,13 @@ fn known_dyes(dyes: &DyeRegister, text: &str) -> Result<Vec<String>, String> {
                 let ids: Vec<&str> = several.iter().map(|dye| dye.id.as_str()).collect();
                 Err(format!("`{name}` may be {}", ids.join(" or ")))
             }
-            DyeLookup::Unknown { near } if near.is_empty() => Err(format!("no dye is called `{name}`")),
-            DyeLookup::Unknown { near } => {
-                Err(format!("no dye is called `{name}`; near it: {}", near.join(", ")))
+            DyeLookup::Unknown { near } if near.is_empty() => {
+                Err(format!("no dye is called `{name}`"))
             }
+            DyeLookup::Unknown { near } => Err(format!(
+                "no dye is called `{name}`; near it: {}",
+                near.join(", ")
+            )),
         })
         .collect::<Result<Vec<_>, _>>()?;
     ids.sort_unstable();

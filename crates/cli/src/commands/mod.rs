@@ -1,0 +1,172 @@
+//! The commands, one file each. A new command is its file, one line in each of the two lists here,
+//! and a session in `tests/cli/`.
+
+mod completions;
+mod dye_add;
+mod dye_list;
+mod dye_show;
+mod history;
+mod identify;
+mod library_backup;
+mod library_init;
+mod library_restore;
+mod library_status;
+mod library_verify;
+mod man_pages;
+mod method_add;
+mod method_approve;
+mod method_check;
+mod method_diff;
+mod method_history;
+mod method_list;
+mod method_show;
+mod method_withdraw;
+mod report;
+mod sheet_amend;
+mod sheet_import;
+mod sheet_list;
+mod sheet_show;
+mod sheet_template;
+mod sheet_truth;
+mod strategy_list;
+pub(crate) mod worker;
+
+use crate::desk::Desk;
+use crate::outcome::Outcome;
+use clap::Subcommand;
+use dyebook_workflows::Failure;
+
+/// Everything that can be asked.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Make, look after and move the reference library
+    #[command(subcommand)]
+    Library(LibraryCommand),
+    /// Food dyes and the names they go by
+    #[command(subcommand)]
+    Dye(DyeCommand),
+    /// Versioned methods with their expected values
+    #[command(subcommand)]
+    Method(MethodCommand),
+    /// Data sheets that groups hand in
+    #[command(subcommand)]
+    Sheet(SheetCommand),
+    /// Find which dyes the lanes of sheets hold
+    Identify(identify::Identify),
+    /// Matching strategies
+    #[command(subcommand)]
+    Strategy(StrategyCommand),
+    /// A sheet with its checks and identities as one HTML file
+    Report(report::Report),
+    /// Who changed what, when, why
+    History(history::History),
+    /// Write shell completions to standard output
+    Completions(completions::Completions),
+    /// Write manual pages into a folder
+    ManPages(man_pages::ManPages),
+}
+
+/// Commands of `library`.
+#[derive(Debug, Subcommand)]
+pub(crate) enum LibraryCommand {
+    /// Make a reference library with the bundled dyes and example methods
+    Init(library_init::LibraryInit),
+    /// Which library is in use and what is in it
+    Status(library_status::LibraryStatus),
+    /// Check pages, digests and the history chain
+    Verify(library_verify::LibraryVerify),
+    /// Copy the library while it is in use
+    Backup(library_backup::LibraryBackup),
+    /// Go back to a copy; the library in use is kept beside it
+    Restore(library_restore::LibraryRestore),
+}
+
+/// Commands of `dye`.
+#[derive(Debug, Subcommand)]
+pub(crate) enum DyeCommand {
+    /// All dyes
+    List(dye_list::DyeList),
+    /// One dye, by any of its names
+    Show(dye_show::DyeShow),
+    /// Add or change a dye
+    Add(dye_add::DyeAdd),
+}
+
+/// Commands of `method`.
+#[derive(Debug, Subcommand)]
+pub(crate) enum MethodCommand {
+    /// All method versions
+    List(method_list::MethodList),
+    /// One method version
+    Show(method_show::MethodShow),
+    /// Check a method document without keeping it
+    Check(method_check::MethodCheck),
+    /// Keep a method document as a draft
+    Add(method_add::MethodAdd),
+    /// What changed between two versions and which version step that asks for
+    Diff(method_diff::MethodDiff),
+    /// Put a draft into use; the version before is superseded
+    Approve(method_approve::MethodApprove),
+    /// Take a version out of use; it stays readable
+    Withdraw(method_withdraw::MethodWithdraw),
+    /// Versions and changes of a method
+    History(method_history::MethodHistory),
+}
+
+/// Commands of `sheet`.
+#[derive(Debug, Subcommand)]
+pub(crate) enum SheetCommand {
+    /// A blank sheet for a method version, as CSV
+    Template(sheet_template::SheetTemplate),
+    /// Take in data sheets and say what looks wrong in them
+    Import(sheet_import::SheetImport),
+    /// All sheets
+    List(sheet_list::SheetList),
+    /// One sheet with its checks
+    Show(sheet_show::SheetShow),
+    /// Correct a sheet; what was handed in is kept
+    Amend(sheet_amend::SheetAmend),
+    /// Record what the samples really hold
+    Truth(sheet_truth::SheetTruth),
+}
+
+/// Commands of `strategy`.
+#[derive(Debug, Subcommand)]
+pub(crate) enum StrategyCommand {
+    /// Installed strategies and the evidence each uses
+    List(strategy_list::StrategyList),
+}
+
+/// Runs a command.
+pub(crate) fn run(command: Command, desk: &Desk) -> Result<Outcome, Failure> {
+    match command {
+        Command::Library(LibraryCommand::Init(it)) => it.run(desk),
+        Command::Library(LibraryCommand::Status(it)) => it.run(desk),
+        Command::Library(LibraryCommand::Verify(it)) => it.run(desk),
+        Command::Library(LibraryCommand::Backup(it)) => it.run(desk),
+        Command::Library(LibraryCommand::Restore(it)) => it.run(desk),
+        Command::Dye(DyeCommand::List(it)) => it.run(desk),
+        Command::Dye(DyeCommand::Show(it)) => it.run(desk),
+        Command::Dye(DyeCommand::Add(it)) => it.run(desk),
+        Command::Method(MethodCommand::List(it)) => it.run(desk),
+        Command::Method(MethodCommand::Show(it)) => it.run(desk),
+        Command::Method(MethodCommand::Check(it)) => it.run(desk),
+        Command::Method(MethodCommand::Add(it)) => it.run(desk),
+        Command::Method(MethodCommand::Diff(it)) => it.run(desk),
+        Command::Method(MethodCommand::Approve(it)) => it.run(desk),
+        Command::Method(MethodCommand::Withdraw(it)) => it.run(desk),
+        Command::Method(MethodCommand::History(it)) => it.run(desk),
+        Command::Sheet(SheetCommand::Template(it)) => it.run(desk),
+        Command::Sheet(SheetCommand::Import(it)) => it.run(desk),
+        Command::Sheet(SheetCommand::List(it)) => it.run(desk),
+        Command::Sheet(SheetCommand::Show(it)) => it.run(desk),
+        Command::Sheet(SheetCommand::Amend(it)) => it.run(desk),
+        Command::Sheet(SheetCommand::Truth(it)) => it.run(desk),
+        Command::Identify(it) => it.run(desk),
+        Command::Strategy(StrategyCommand::List(it)) => it.run(desk),
+        Command::Report(it) => it.run(desk),
+        Command::History(it) => it.run(desk),
+        Command::Completions(it) => Ok(it.run()),
+        Command::ManPages(it) => it.run(),
+    }
+}

@@ -1,0 +1,55 @@
+//! `report`
+
+use crate::desk::Desk;
+use crate::outcome::Outcome;
+use dyebook_documents::digest_bytes;
+use dyebook_workflows::{
+    DEFAULT_STRATEGY, Failure, IdentifyRequest, PluginMatcher, identify, sheet_page, show_sheet,
+    stored_identification, write_text,
+};
+use serde_json::json;
+use std::path::PathBuf;
+
+/// A sheet as one HTML file.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Report {
+    /// The sheet's id, or the beginning of it
+    sheet: String,
+    /// The file to write [default: SHEET.html in the current folder]
+    #[arg(long, value_name = "FILE")]
+    out: Option<PathBuf>,
+}
+
+impl Report {
+    pub(crate) fn run(self, desk: &Desk) -> Result<Outcome, Failure> {
+        let library = desk.open()?;
+        let dyes = library.dye_register()?;
+        let shown = show_sheet(&library, &dyes, &self.sheet)?;
+        let stored = stored_identification(&library, &shown.kept.id)?
+            .filter(|found| found.sheet_digest == shown.kept.digest);
+        let found = match stored {
+            Some(found) => Some(found),
+            None => {
+                let mut matcher = PluginMatcher::new(&desk.plugins(), DEFAULT_STRATEGY, &[])?;
+                let request = IdentifyRequest {
+                    sheets: std::slice::from_ref(&shown.kept),
+                    method: None,
+                    across_versions: None,
+                };
+                identify(&library, &dyes, &mut matcher, request, &desk.stamp())?.pop()
+            }
+        };
+        let html = sheet_page(&library, &dyes, &shown, found.as_ref(), false)?;
+        let out = self
+            .out
+            .unwrap_or_else(|| PathBuf::from(format!("{}.html", shown.kept.id)));
+        write_text(&out, &html)?;
+        Ok(Outcome::new(
+            json!({
+                "sheet": shown.kept.id, "out": out, "bytes": html.len(),
+                "sha256": digest_bytes(html.as_bytes()),
+            }),
+            format!("report of {} in {}\n", shown.kept.id, out.display()),
+        ))
+    }
+}

@@ -1,0 +1,44 @@
+//! Who acts, when, on which library: what every command is given.
+
+use dyebook_library::{Library, Stamp};
+use dyebook_plugin_host::{Plugins, Settings};
+use dyebook_workflows::{BUNDLED, Failure};
+use jiff::Timestamp;
+use std::path::PathBuf;
+
+/// What every command is given.
+#[derive(Debug)]
+pub(crate) struct Desk {
+    /// The reference library in use.
+    pub(crate) library: PathBuf,
+    /// Who acts.
+    pub(crate) by: String,
+    /// The time at which the command began.
+    pub(crate) now: Timestamp,
+    /// Whether progress may be shown: a terminal, and neither `--quiet` nor `--json`.
+    pub(crate) progress: bool,
+    /// Folders in which plug-ins are looked for, first ones first.
+    pub(crate) plugin_dirs: Vec<PathBuf>,
+    /// The file that holds this user's approvals of plug-ins.
+    pub(crate) approvals: PathBuf,
+}
+
+impl Desk {
+    /// Who and when, for a change.
+    pub(crate) fn stamp(&self) -> Stamp {
+        Stamp {
+            by: self.by.clone(),
+            at: self.now,
+        }
+    }
+
+    /// The plug-ins, bundled ones and those found in the folders.
+    pub(crate) fn plugins(&self) -> Plugins {
+        Plugins::new(BUNDLED, Settings::default())
+    }
+
+    /// Opens the library.
+    pub(crate) fn open(&self) -> Result<Library, Failure> {
+        Ok(Library::open(&self.library)?)
+    }
+}

@@ -1,0 +1,39 @@
+//! Files through importers.
+
+use crate::failure::Failure;
+use crate::plugin_matcher::plugin_failure;
+use crate::sheet_import::{HandedIn, ReadFile, refused};
+use dyebook_plugin_host::{ImportOutcome, Plugins};
+
+/// Reads a file with the named importer, or with the one that is surest of it.
+///
+/// # Errors
+/// No importer knows the file, the importer refuses it, or the importer fails.
+pub fn read_file(
+    plugins: &Plugins,
+    file: &HandedIn,
+    importer: Option<&str>,
+    parameters: &[String],
+) -> Result<ReadFile, Failure> {
+    let handle = match importer {
+        Some(id) => plugins.importer(id),
+        None => plugins.importer_for(&file.name, &file.bytes),
+    }
+    .map_err(plugin_failure)?;
+    let handle = handle.with_parameters(parameters).map_err(|error| {
+        let mut failure = Failure::refused(error.id(), error.to_string());
+        failure.hints = error.hints();
+        failure
+    })?;
+    match handle
+        .import(&file.name, &file.bytes)
+        .map_err(plugin_failure)?
+    {
+        ImportOutcome::Imported(imported) => Ok(ReadFile {
+            importer: handle.id().to_owned(),
+            importer_version: handle.version().to_owned(),
+            imported: *imported,
+        }),
+        ImportOutcome::Refused { problems } => Err(refused(&file.name, &problems)),
+    }
+}
