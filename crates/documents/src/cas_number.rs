@@ -8,7 +8,7 @@
 /// ```
 ///
 /// # Source
-/// CAS, "Check Digit Verification of CAS Registry Numbers" (`cas-check-digit`).
+/// CAS, "Check Digit Verification of CAS Registry Numbers" (`CASRule`).
 ///
 /// # Examples
 /// ```

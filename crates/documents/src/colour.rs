@@ -81,18 +81,22 @@ pub fn colour_word(written: &str) -> Option<&'static ColourWord> {
     COLOUR_WORDS.iter().find(|colour| colour.word == last)
 }
 
-/// Whether an observed colour word agrees with any of the expected ones.
+/// Whether an observed colour word agrees with the expected ones.
+///
+/// The first expected word is the usual one, and its neighbours agree too. Further words are looks
+/// that were seen of the dye, and agree as they stand: otherwise a dye that is red and now and then
+/// orange would take every yellow spot.
 pub fn judge_colour(observed: Option<&str>, expected: &[String]) -> ColourVerdict {
     let Some(seen) = observed.and_then(colour_word) else {
         return ColourVerdict::NotJudged;
     };
-    let expected: Vec<&ColourWord> = expected.iter().filter_map(|e| colour_word(e)).collect();
-    if expected.is_empty() {
+    let mut expected = expected.iter().filter_map(|word| colour_word(word));
+    let Some(usual) = expected.next() else {
         return ColourVerdict::NotJudged;
-    }
-    let agrees = expected
-        .iter()
-        .any(|e| e.word == seen.word || e.neighbours.contains(&seen.word));
+    };
+    let agrees = usual.word == seen.word
+        || usual.neighbours.contains(&seen.word)
+        || expected.any(|word| word.word == seen.word);
     if agrees {
         ColourVerdict::Agrees
     } else {
@@ -130,5 +134,19 @@ mod tests {
         );
         assert_eq!(judge_colour(None, &red), ColourVerdict::NotJudged);
         assert_eq!(judge_colour(Some("red"), &[]), ColourVerdict::NotJudged);
+    }
+
+    #[test]
+    fn only_the_usual_colour_has_neighbours() {
+        let scarlet = vec!["red".to_owned(), "orange".to_owned()];
+        assert_eq!(
+            judge_colour(Some("orange"), &scarlet),
+            ColourVerdict::Agrees
+        );
+        assert_eq!(judge_colour(Some("pink"), &scarlet), ColourVerdict::Agrees);
+        assert_eq!(
+            judge_colour(Some("yellow"), &scarlet),
+            ColourVerdict::Disagrees
+        );
     }
 }

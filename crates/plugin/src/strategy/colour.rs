@@ -29,8 +29,9 @@ impl ColourTable {
 
     /// Does the colour of a spot fit the colours of a reference?
     ///
-    /// It agrees with the same word or a neighbour of any of them. A word that is not in the table
-    /// judges nothing; a shade counts as its hue ("dark red" is red).
+    /// The first colour of the reference is the usual one, and its neighbours agree too; the others
+    /// agree as they stand. A word that is not in the table judges nothing; a shade counts as its
+    /// hue ("dark red" is red).
     ///
     /// ```
     /// use dyebook_plugin::strategy::{ColourTable, ColourVerdict, ColourWord};
@@ -48,13 +49,11 @@ impl ColourTable {
         let Some(seen) = spot.and_then(|word| self.find(word)) else {
             return ColourVerdict::NotJudged;
         };
-        let mut expected = reference
-            .iter()
-            .filter_map(|word| self.find(word.as_ref()))
-            .peekable();
-        if expected.peek().is_none() {
-            ColourVerdict::NotJudged
-        } else if expected.any(|word| self.alike(seen, word)) {
+        let mut expected = reference.iter().filter_map(|word| self.find(word.as_ref()));
+        let Some(usual) = expected.next() else {
+            return ColourVerdict::NotJudged;
+        };
+        if self.alike(seen, usual) || expected.any(|word| word == seen) {
             ColourVerdict::Agrees
         } else {
             ColourVerdict::Disagrees
