@@ -8,6 +8,7 @@ pub mod composition;
 mod content_digest;
 pub mod layout;
 pub mod lints;
+pub mod recipe;
 pub mod rules;
 
 pub use content_digest::content_digest;

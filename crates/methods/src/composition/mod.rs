@@ -27,6 +27,7 @@ pub use way_to_volume::{WayToVolume, way_to_volume};
 
 pub(crate) use basis_readings::digits;
 pub(crate) use canonical::g_per_l_per_unit;
+pub(crate) use densities::solution_of;
 
 /// The name shown for a substance: the known one, else as it is written.
 pub(crate) fn shown_name(name: &str) -> String {
