@@ -55,5 +55,9 @@ pub(crate) fn degrees_of_freedom(value: f64) -> Result<f64, DistributionError> {
 
 /// `value`, if it is a number not below 0.
 pub(super) fn not_negative(value: f64) -> Result<f64, DistributionError> {
-    if value >= 0.0 { Ok(value) } else { Err(DistributionError::Argument { value }) }
+    if value >= 0.0 {
+        Ok(value)
+    } else {
+        Err(DistributionError::Argument { value })
+    }
 }

@@ -30,7 +30,11 @@ use crate::numerics::root_of_falling;
 /// ```
 pub fn f_survival(x: f64, df1: f64, df2: f64) -> Result<f64, DistributionError> {
     let x = not_negative(x)?;
-    Ok(survival(x, degrees_of_freedom(df1)?, degrees_of_freedom(df2)?))
+    Ok(survival(
+        x,
+        degrees_of_freedom(df1)?,
+        degrees_of_freedom(df2)?,
+    ))
 }
 
 fn survival(x: f64, df1: f64, df2: f64) -> f64 {

@@ -67,5 +67,9 @@ pub fn normal_quantile(p: f64) -> Result<f64, DistributionError> {
 fn lower_quantile(p: f64) -> f64 {
     let z = -SQRT_2 * erfc_inv(2.0 * p);
     let density = (-z * z / 2.0).exp() / (2.0 * PI).sqrt();
-    if density > 0.0 { z - (normal_cdf(z) - p) / density } else { z }
+    if density > 0.0 {
+        z - (normal_cdf(z) - p) / density
+    } else {
+        z
+    }
 }

@@ -121,8 +121,5 @@ pub fn student_t_log_density(x: f64, df: f64) -> Result<f64, DistributionError> 
     }
     let df = degrees_of_freedom(df)?;
     let half = f64::midpoint(df, 1.0);
-    Ok(ln_gamma(half)
-        - ln_gamma(df / 2.0)
-        - (df * PI).ln() / 2.0
-        - half * (x * x / df).ln_1p())
+    Ok(ln_gamma(half) - ln_gamma(df / 2.0) - (df * PI).ln() / 2.0 - half * (x * x / df).ln_1p())
 }

@@ -35,5 +35,9 @@ impl IntervalError {
 
 /// `n`, if it is a number not below `needed`.
 pub(super) fn at_least(needed: f64, n: f64) -> Result<f64, IntervalError> {
-    if n >= needed && n.is_finite() { Ok(n) } else { Err(IntervalError::TooFew { needed, found: n }) }
+    if n >= needed && n.is_finite() {
+        Ok(n)
+    } else {
+        Err(IntervalError::TooFew { needed, found: n })
+    }
 }

@@ -21,7 +21,7 @@ use crate::distribution::student_t_quantile;
 /// [`IntervalError::TooFew`], [`IntervalError::Distribution`].
 ///
 /// # Source
-/// HahnMeeker1991, 4.7
+/// MeekerHahnEscobar2017, 4.7
 ///
 /// # Examples
 /// ```

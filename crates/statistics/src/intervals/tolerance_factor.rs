@@ -6,8 +6,8 @@ use statrs::function::erf::erfc;
 
 use super::IntervalError;
 use super::interval_error::at_least;
-use crate::distribution::{chi_square_quantile, degrees_of_freedom, normal_quantile, probability};
 use crate::distribution::chi_square_survival_unchecked as survival;
+use crate::distribution::{chi_square_quantile, degrees_of_freedom, normal_quantile, probability};
 use crate::numerics::{integrate, root_of_falling};
 
 /// Beyond 8.3 standard errors of the mean lies less than 1e-16 of the probability.
@@ -65,7 +65,10 @@ pub fn tolerance_factor(
         });
         confidence - held
     };
-    Ok(root_of_falling(shortfall, normal_quantile(f64::midpoint(1.0, coverage))?))
+    Ok(root_of_falling(
+        shortfall,
+        normal_quantile(f64::midpoint(1.0, coverage))?,
+    ))
 }
 
 /// Half-width `r` about a centre `x` that holds the coverage of a standard normal population.
@@ -99,11 +102,7 @@ fn half_width(x: f64, coverage: f64) -> f64 {
 /// assert!((howe_tolerance_factor(43.0, 0.90, 0.99)? - 2.217).abs() < 1e-3);
 /// # Ok::<(), dyebook_statistics::intervals::IntervalError>(())
 /// ```
-pub fn howe_tolerance_factor(
-    n: f64,
-    coverage: f64,
-    confidence: f64,
-) -> Result<f64, IntervalError> {
+pub fn howe_tolerance_factor(n: f64, coverage: f64, confidence: f64) -> Result<f64, IntervalError> {
     let df = at_least(2.0, n)? - 1.0;
     let z = normal_quantile(f64::midpoint(1.0, probability(coverage)?))?;
     let chi_square = chi_square_quantile(1.0 - confidence, df)?;

@@ -27,7 +27,7 @@ use crate::numerics::{integrate, root_between};
 /// [`IntervalError::TooFew`], [`IntervalError::Distribution`].
 ///
 /// # Source
-/// NIST-Handbook, 7.2.6.3; Owen1968
+/// NIST-Handbook, 7.2.6.3
 ///
 /// # Examples
 /// ```

@@ -20,7 +20,10 @@ fn rule() -> [(f64, f64); POINTS] {
             let (mut before, mut value) = (1.0, x);
             for k in 2..=POINTS {
                 let k = k as f64;
-                (before, value) = (value, ((2.0 * k - 1.0) * x * value - (k - 1.0) * before) / k);
+                (before, value) = (
+                    value,
+                    ((2.0 * k - 1.0) * x * value - (k - 1.0) * before) / k,
+                );
             }
             slope = POINTS as f64 * (x * value - before) / (x * x - 1.0);
             let step = value / slope;

@@ -52,10 +52,7 @@ fn simplex<const N: usize>(
 
 /// One step: reflect, expand, contract or shrink.
 #[expect(clippy::cast_precision_loss, reason = "N is a handful")]
-fn improve_worst<const N: usize>(
-    f: &impl Fn(&[f64; N]) -> f64,
-    corners: &mut [([f64; N], f64)],
-) {
+fn improve_worst<const N: usize>(f: &impl Fn(&[f64; N]) -> f64, corners: &mut [([f64; N], f64)]) {
     let mut centre = [0.0; N];
     for (corner, _) in corners.iter().take(N) {
         for k in 0..N {
@@ -73,18 +70,26 @@ fn improve_worst<const N: usize>(
     let reflected = along(-1.0);
     if reflected.1 < corners[0].1 {
         let expanded = along(-2.0);
-        corners[N] = if expanded.1 < reflected.1 { expanded } else { reflected };
+        corners[N] = if expanded.1 < reflected.1 {
+            expanded
+        } else {
+            reflected
+        };
     } else if reflected.1 < corners[N - 1].1 {
         corners[N] = reflected;
     } else {
-        let contracted = if reflected.1 < worst.1 { along(-0.5) } else { along(0.5) };
+        let contracted = if reflected.1 < worst.1 {
+            along(-0.5)
+        } else {
+            along(0.5)
+        };
         if contracted.1 < worst.1.min(reflected.1) {
             corners[N] = contracted;
         } else {
             let best = corners[0].0;
             for corner in corners.iter_mut().skip(1) {
-                for k in 0..N {
-                    corner.0[k] = best[k] + (corner.0[k] - best[k]) / 2.0;
+                for (at, towards) in corner.0.iter_mut().zip(best) {
+                    *at = f64::midpoint(*at, towards);
                 }
                 corner.1 = f(&corner.0);
             }

@@ -3,6 +3,10 @@
 /// Root of a continuous `f` between two points where its signs differ (Brent's method).
 ///
 /// Returns the better end where the signs don't differ.
+#[expect(
+    clippy::float_cmp,
+    reason = "equal function values would divide by zero, near ones not"
+)]
 pub(crate) fn root_between(mut f: impl FnMut(f64) -> f64, low: f64, high: f64) -> f64 {
     let (mut a, mut b) = (low, high);
     let (mut fa, mut fb) = (f(a), f(b));
@@ -25,7 +29,11 @@ pub(crate) fn root_between(mut f: impl FnMut(f64) -> f64, low: f64, high: f64) -
         };
         let quarter = (3.0 * a + b) / 4.0;
         let outside = !((s > quarter.min(b)) && (s < quarter.max(b)));
-        let last = if bisected { (b - c).abs() } else { (c - before).abs() };
+        let last = if bisected {
+            (b - c).abs()
+        } else {
+            (c - before).abs()
+        };
         bisected = outside || (s - b).abs() >= last / 2.0 || last < tolerance;
         if bisected {
             s = a / 2.0 + b / 2.0;

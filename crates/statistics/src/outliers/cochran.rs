@@ -56,7 +56,10 @@ impl Cochran {
 #[expect(clippy::cast_precision_loss, reason = "few groups")]
 pub fn cochran_critical(groups: usize, values: usize, alpha: f64) -> Result<f64, OutlierError> {
     if groups < 2 || values < 2 {
-        return Err(OutlierError::TooFewGroups { needed: 2, found: groups.min(values) });
+        return Err(OutlierError::TooFewGroups {
+            needed: 2,
+            found: groups.min(values),
+        });
     }
     let (p, df) = (groups as f64, values as f64 - 1.0);
     // the upper α/p quantile is the inverse of the lower one with the degrees exchanged
@@ -88,7 +91,10 @@ pub fn cochran_critical(groups: usize, values: usize, alpha: f64) -> Result<f64,
 /// ```
 pub fn cochran_statistic(sds: &[f64]) -> Result<f64, OutlierError> {
     if sds.len() < 2 {
-        return Err(OutlierError::TooFewGroups { needed: 2, found: sds.len() });
+        return Err(OutlierError::TooFewGroups {
+            needed: 2,
+            found: sds.len(),
+        });
     }
     let sum: f64 = sds.iter().map(|sd| sd * sd).sum();
     if sum > 0.0 && sum.is_finite() {
@@ -126,7 +132,11 @@ pub fn cochran_statistic(sds: &[f64]) -> Result<f64, OutlierError> {
 /// ```
 pub fn cochran_test(groups: &[Vec<f64>], alpha: f64) -> Result<Cochran, OutlierError> {
     let mut spreads = Vec::new();
-    for (index, group) in groups.iter().enumerate().filter(|(_, group)| group.len() > 1) {
+    for (index, group) in groups
+        .iter()
+        .enumerate()
+        .filter(|(_, group)| group.len() > 1)
+    {
         spreads.push((index, standard_deviation(group)?));
     }
     let sds: Vec<f64> = spreads.iter().map(|spread| spread.1).collect();
@@ -144,5 +154,7 @@ pub fn cochran_test(groups: &[Vec<f64>], alpha: f64) -> Result<Cochran, OutlierE
 fn usual_size(groups: &[Vec<f64>]) -> usize {
     let count = |size: usize| groups.iter().filter(|group| group.len() == size).count();
     let sizes = groups.iter().map(Vec::len).filter(|size| *size > 1);
-    sizes.max_by_key(|size| (count(*size), std::cmp::Reverse(*size))).unwrap_or(2)
+    sizes
+        .max_by_key(|size| (count(*size), std::cmp::Reverse(*size)))
+        .unwrap_or(2)
 }

@@ -66,7 +66,11 @@ impl Grubbs {
 #[expect(clippy::cast_precision_loss, reason = "few values")]
 pub fn grubbs_critical(n: usize, alpha: f64, side: Side) -> Result<f64, OutlierError> {
     if n < 3 {
-        return Err(SummaryError::TooFew { needed: 3, found: n }.into());
+        return Err(SummaryError::TooFew {
+            needed: 3,
+            found: n,
+        }
+        .into());
     }
     let count = n as f64;
     let sides = if side == Side::Both { 2.0 } else { 1.0 };
@@ -117,5 +121,9 @@ pub fn grubbs_test(values: &[f64], alpha: f64, side: Side) -> Result<Grubbs, Out
             farthest = (index, away);
         }
     }
-    Ok(Grubbs { index: farthest.0, statistic: farthest.1 / sd, critical })
+    Ok(Grubbs {
+        index: farthest.0,
+        statistic: farthest.1 / sd,
+        critical,
+    })
 }

@@ -85,7 +85,10 @@ fn sorted(
     minimum_gap: f64,
 ) -> Result<Vec<Anchor>, CorrectionError> {
     if anchors.len() < needed {
-        return Err(CorrectionError::TooFew { needed, found: anchors.len() });
+        return Err(CorrectionError::TooFew {
+            needed,
+            found: anchors.len(),
+        });
     }
     let finite = |a: &Anchor| a.observed.is_finite() && a.reference.is_finite();
     if let Some(index) = anchors.iter().position(|anchor| !finite(anchor)) {
@@ -96,7 +99,10 @@ fn sorted(
     for pair in sorted.windows(2) {
         let gap = pair[1].reference - pair[0].reference;
         if gap <= 0.0 || gap < minimum_gap {
-            return Err(CorrectionError::TooNear { gap, needed: minimum_gap });
+            return Err(CorrectionError::TooNear {
+                gap,
+                needed: minimum_gap,
+            });
         }
         if pair[1].observed <= pair[0].observed {
             let (lower, higher) = (pair[0].reference, pair[1].reference);
@@ -130,14 +136,23 @@ fn sorted(
 /// assert!((correct_by_one(standard, 0.20)?.value - 0.21).abs() < 1e-15);
 /// # Ok::<(), dyebook_statistics::planar::CorrectionError>(())
 /// ```
-#[expect(clippy::float_cmp, reason = "only the very value of the standard is supported")]
+#[expect(
+    clippy::float_cmp,
+    reason = "only the very value of the standard is supported"
+)]
 pub fn correct_by_one(standard: Anchor, value: f64) -> Result<Corrected, CorrectionError> {
     sorted(&[standard], 1, 0.0)?;
     if standard.observed <= 0.0 {
-        return Err(CorrectionError::NoScale { observed: standard.observed });
+        return Err(CorrectionError::NoScale {
+            observed: standard.observed,
+        });
     }
     let slope = standard.reference / standard.observed;
-    Ok(Corrected { value: value * slope, extrapolated: value != standard.observed, slope })
+    Ok(Corrected {
+        value: value * slope,
+        extrapolated: value != standard.observed,
+        slope,
+    })
 }
 
 /// Corrects by the straight line through two standards.
@@ -201,7 +216,7 @@ pub fn correct_by_two(
 ///
 /// # Source
 /// Clarke, Analysis of Drugs and Poisons, TLC systems (reference sets); rule of polygonal
-/// correction as in DeZeeuw1992 (DFG Report XVII), from memory
+/// correction as in deZeeuw1992 (DFG Report XVII), from memory
 ///
 /// # Examples
 /// ```
@@ -219,7 +234,10 @@ pub fn correct_by_polygon(
 ) -> Result<Corrected, CorrectionError> {
     let measured = sorted(anchors, 1, minimum_gap)?;
     let (lowest, highest) = (measured[0].observed, measured[measured.len() - 1].observed);
-    let end = |at: f64| Anchor { observed: at, reference: at };
+    let end = |at: f64| Anchor {
+        observed: at,
+        reference: at,
+    };
     let mut corners = measured;
     if corners[0] != end(0.0) {
         corners.insert(0, end(0.0));
@@ -228,14 +246,26 @@ pub fn correct_by_polygon(
         corners.push(end(full_scale));
     }
     let corners = sorted(&corners, 2, 0.0)?;
-    let piece = corners[1..corners.len() - 1].iter().take_while(|c| c.observed < value).count();
+    let piece = corners[1..corners.len() - 1]
+        .iter()
+        .take_while(|c| c.observed < value)
+        .count();
     let extrapolated = value < lowest || value > highest;
-    Ok(on_line(corners[piece], corners[piece + 1], value, extrapolated))
+    Ok(on_line(
+        corners[piece],
+        corners[piece + 1],
+        value,
+        extrapolated,
+    ))
 }
 
 fn on_line(low: Anchor, high: Anchor, value: f64, extrapolated: bool) -> Corrected {
     let slope = (high.reference - low.reference) / (high.observed - low.observed);
-    Corrected { value: low.reference + (value - low.observed) * slope, extrapolated, slope }
+    Corrected {
+        value: low.reference + (value - low.observed) * slope,
+        extrapolated,
+        slope,
+    }
 }
 
 /// Root mean square of what a correction leaves on standards that were not used for it.
@@ -265,11 +295,17 @@ fn on_line(low: Anchor, high: Anchor, value: f64, extrapolated: bool) -> Correct
 #[expect(clippy::cast_precision_loss, reason = "a paper has few lanes")]
 pub fn correction_residual(pairs: &[(f64, f64)]) -> Result<f64, CorrectionError> {
     if pairs.is_empty() {
-        return Err(CorrectionError::TooFew { needed: 1, found: 0 });
+        return Err(CorrectionError::TooFew {
+            needed: 1,
+            found: 0,
+        });
     }
     if let Some(index) = pairs.iter().position(|(a, b)| !(a - b).is_finite()) {
         return Err(CorrectionError::NotFinite { index });
     }
-    let squares: f64 = pairs.iter().map(|(corrected, expected)| (corrected - expected).powi(2)).sum();
+    let squares: f64 = pairs
+        .iter()
+        .map(|(corrected, expected)| (corrected - expected).powi(2))
+        .sum();
     Ok((squares / pairs.len() as f64).sqrt())
 }

@@ -8,21 +8,35 @@ const SLACK: f64 = 1e-9;
 
 fn checked(systems: &[&[f64]], window: f64) -> Result<usize, PlanarError> {
     if !(window >= 0.0 && window.is_finite()) {
-        return Err(PlanarError::Negative { what: "window", value: window });
+        return Err(PlanarError::Negative {
+            what: "window",
+            value: window,
+        });
     }
     let Some(first) = systems.first() else {
-        return Err(PlanarError::TooFew { needed: 1, found: 0 });
+        return Err(PlanarError::TooFew {
+            needed: 1,
+            found: 0,
+        });
     };
     for system in systems {
         if system.len() != first.len() {
-            return Err(PlanarError::LengthsDiffer { left: first.len(), right: system.len() });
+            return Err(PlanarError::LengthsDiffer {
+                left: first.len(),
+                right: system.len(),
+            });
         }
         if system.iter().any(|value| !value.is_finite()) {
-            return Err(PlanarError::NotFinite { what: "retardation factor" });
+            return Err(PlanarError::NotFinite {
+                what: "retardation factor",
+            });
         }
     }
     if first.len() < 2 {
-        return Err(PlanarError::TooFew { needed: 2, found: first.len() });
+        return Err(PlanarError::TooFew {
+            needed: 2,
+            found: first.len(),
+        });
     }
     Ok(first.len())
 }
@@ -58,9 +72,13 @@ fn checked(systems: &[&[f64]], window: f64) -> Result<usize, PlanarError> {
 pub fn pairs_not_separated(systems: &[&[f64]], window: f64) -> Result<usize, PlanarError> {
     let n = checked(systems, window)?;
     let together = |i: usize, j: usize| {
-        systems.iter().all(|system| (system[i] - system[j]).abs() <= window + SLACK)
+        systems
+            .iter()
+            .all(|system| (system[i] - system[j]).abs() <= window + SLACK)
     };
-    Ok((0..n).map(|i| (i + 1..n).filter(|&j| together(i, j)).count()).sum())
+    Ok((0..n)
+        .map(|i| (i + 1..n).filter(|&j| together(i, j)).count())
+        .sum())
 }
 
 /// Discriminating power: the share of pairs told apart by at least one system.
@@ -109,7 +127,7 @@ pub fn discriminating_power(systems: &[&[f64]], window: f64) -> Result<f64, Plan
 /// As for [`pairs_not_separated`].
 ///
 /// # Source
-/// SchepersFrankeDeZeeuw1983, J. Anal. Toxicol. 7, 272
+/// Schepers1983, J. Anal. Toxicol. 7, 272
 ///
 /// # Examples
 /// ```

@@ -8,7 +8,10 @@ fn widths(first: f64, second: f64) -> Result<f64, PlanarError> {
     if sum > 0.0 {
         Ok(sum)
     } else {
-        Err(PlanarError::NotPositive { what: "sum of the widths", value: sum })
+        Err(PlanarError::NotPositive {
+            what: "sum of the widths",
+            value: sum,
+        })
     }
 }
 

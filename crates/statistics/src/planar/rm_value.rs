@@ -9,7 +9,12 @@ fn inside(rf: f64) -> Result<f64, PlanarError> {
     if finite("retardation factor", rf)? > 0.0 && rf < 1.0 {
         Ok(rf)
     } else {
-        Err(PlanarError::OutOfRange { what: "retardation factor", value: rf, low: 0.0, high: 1.0 })
+        Err(PlanarError::OutOfRange {
+            what: "retardation factor",
+            value: rf,
+            low: 0.0,
+            high: 1.0,
+        })
     }
 }
 

@@ -5,11 +5,19 @@ use super::PlanarError;
 /// The factors sorted, each within 0 to 1.
 fn sorted(rf: &[f64], needed: usize) -> Result<Vec<f64>, PlanarError> {
     if rf.len() < needed {
-        return Err(PlanarError::TooFew { needed, found: rf.len() });
+        return Err(PlanarError::TooFew {
+            needed,
+            found: rf.len(),
+        });
     }
     if let Some(&value) = rf.iter().find(|value| !(0.0..=1.0).contains(*value)) {
         let what = "retardation factor";
-        return Err(PlanarError::OutOfRange { what, value, low: 0.0, high: 1.0 });
+        return Err(PlanarError::OutOfRange {
+            what,
+            value,
+            low: 0.0,
+            high: 1.0,
+        });
     }
     let mut sorted = rf.to_vec();
     sorted.sort_unstable_by(f64::total_cmp);
@@ -40,7 +48,7 @@ fn gaps(sorted: &[f64]) -> impl Iterator<Item = f64> {
 /// [`PlanarError::TooFew`], [`PlanarError::OutOfRange`].
 ///
 /// # Source
-/// KomstaMarkowskiMisztal2007, J. Planar Chromatogr. 20, 27–37
+/// Komsta2007, J. Planar Chromatogr. 20, 27–37
 ///
 /// # Examples
 /// ```
@@ -52,8 +60,11 @@ fn gaps(sorted: &[f64]) -> impl Iterator<Item = f64> {
 pub fn retention_uniformity(rf: &[f64]) -> Result<f64, PlanarError> {
     let sorted = sorted(rf, 1)?;
     let n = sorted.len() as f64;
-    let squares: f64 =
-        sorted.iter().zip(1..).map(|(rf, i)| (rf - f64::from(i) / (n + 1.0)).powi(2)).sum();
+    let squares: f64 = sorted
+        .iter()
+        .zip(1..)
+        .map(|(rf, i)| (rf - f64::from(i) / (n + 1.0)).powi(2))
+        .sum();
     Ok(1.0 - (6.0 * (n + 1.0) / (n * (2.0 * n + 1.0)) * squares).sqrt())
 }
 
@@ -72,7 +83,7 @@ pub fn retention_uniformity(rf: &[f64]) -> Result<f64, PlanarError> {
 /// [`PlanarError::TooFew`], [`PlanarError::OutOfRange`].
 ///
 /// # Source
-/// KomstaMarkowskiMisztal2007, J. Planar Chromatogr. 20, 27–37
+/// Komsta2007, J. Planar Chromatogr. 20, 27–37
 ///
 /// # Examples
 /// ```
@@ -129,7 +140,7 @@ pub fn multispot_response(rf: &[f64]) -> Result<f64, PlanarError> {
 /// [`PlanarError::TooFew`], [`PlanarError::OutOfRange`].
 ///
 /// # Source
-/// KomstaMarkowskiMisztal2007 (lists it as the simplest index, attributed to Wang 1996)
+/// Komsta2007 (lists it as the simplest index, attributed to Wang 1996)
 ///
 /// # Examples
 /// ```
@@ -139,5 +150,8 @@ pub fn multispot_response(rf: &[f64]) -> Result<f64, PlanarError> {
 /// ```
 pub fn smallest_gap(rf: &[f64]) -> Result<f64, PlanarError> {
     let sorted = sorted(rf, 2)?;
-    Ok(sorted.windows(2).map(|pair| pair[1] - pair[0]).fold(f64::INFINITY, f64::min))
+    Ok(sorted
+        .windows(2)
+        .map(|pair| pair[1] - pair[0])
+        .fold(f64::INFINITY, f64::min))
 }

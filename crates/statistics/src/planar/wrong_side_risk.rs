@@ -28,5 +28,7 @@ use crate::distribution::normal_cdf;
 /// # Ok::<(), dyebook_statistics::planar::PlanarError>(())
 /// ```
 pub fn wrong_side_risk(gap: f64, sd: f64) -> Result<f64, PlanarError> {
-    Ok(normal_cdf(-not_negative("gap", gap)? / (2.0 * positive("standard deviation", sd)?)))
+    Ok(normal_cdf(
+        -not_negative("gap", gap)? / (2.0 * positive("standard deviation", sd)?),
+    ))
 }

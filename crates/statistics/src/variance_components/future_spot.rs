@@ -22,7 +22,11 @@ pub(super) fn terms(table: &Nested) -> [(f64, MeanSquare); 3] {
     let m = table.session_count as f64;
     let papers = 1.0 - table.papers_in_sessions;
     let spots = 1.0 - table.spots_in_sessions - papers * table.spots_in_papers;
-    [(1.0 + 1.0 / m, table.sessions), (papers, table.papers), (spots, table.spots)]
+    [
+        (1.0 + 1.0 / m, table.sessions),
+        (papers, table.papers),
+        (spots, table.spots),
+    ]
 }
 
 /// The terms for the degrees of freedom: the sessions' mean square counts more, the fewer they are.
@@ -60,7 +64,7 @@ fn guarded(mut terms: [(f64, MeanSquare); 3]) -> [(f64, MeanSquare); 3] {
 /// [`VarianceError::OutOfRange`] for a level outside 0..1 or when all values are equal.
 ///
 /// # Source
-/// Satterthwaite1946; BurdickGraybill1992, 5.2; HahnMeeker1991, 4.7 (t·s·√(1+1/m) with one level)
+/// Satterthwaite1946; BurdickGraybill1992, 5.2; MeekerHahnEscobar2017, 4.7 (t·s·√(1+1/m) with one level)
 ///
 /// # Examples
 /// ```
@@ -73,9 +77,21 @@ fn guarded(mut terms: [(f64, MeanSquare); 3]) -> [(f64, MeanSquare); 3] {
 pub fn future_spot(table: &Nested, level: f64) -> Result<FutureSpot, VarianceError> {
     let terms = terms(table);
     let df = satterthwaite_df(&guarded(terms))?;
-    let variance: f64 = terms.iter().map(|(coefficient, square)| coefficient * square.value).sum();
-    let t = student_t_quantile(f64::midpoint(1.0, level), df)
-        .map_err(|_not_between| VarianceError::OutOfRange { what: "level", value: level })?;
+    let variance: f64 = terms
+        .iter()
+        .map(|(coefficient, square)| coefficient * square.value)
+        .sum();
+    let t = student_t_quantile(f64::midpoint(1.0, level), df).map_err(|_not_between| {
+        VarianceError::OutOfRange {
+            what: "level",
+            value: level,
+        }
+    })?;
     let sd = variance.sqrt();
-    Ok(FutureSpot { centre: table.centre, sd, df, half_width: t * sd })
+    Ok(FutureSpot {
+        centre: table.centre,
+        sd,
+        df,
+        half_width: t * sd,
+    })
 }

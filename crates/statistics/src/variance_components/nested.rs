@@ -69,7 +69,11 @@ impl Components {
     /// ISO5725-3, 8.3 (intermediate precision from nested components)
     pub fn intermediate_sd(self) -> f64 {
         let all = self.truncated();
-        let parts = [all.within_paper, all.between_papers, Some(all.between_sessions)];
+        let parts = [
+            all.within_paper,
+            all.between_papers,
+            Some(all.between_sessions),
+        ];
         parts.into_iter().flatten().sum::<f64>().sqrt()
     }
 }
@@ -131,7 +135,11 @@ pub fn nested(sessions: &[Vec<Vec<f64>>]) -> Result<Nested, VarianceError> {
         for (spots, paper_mean) in papers.iter().zip(&means) {
             within.extend(spots.iter().map(|spot| (spot - paper_mean).powi(2)));
         }
-        among.extend(means.iter().map(|paper_mean| (paper_mean - session_mean).powi(2)));
+        among.extend(
+            means
+                .iter()
+                .map(|paper_mean| (paper_mean - session_mean).powi(2)),
+        );
         session_means.push(session_mean);
         paper_count += papers.len();
         spot_count += papers.iter().map(Vec::len).sum::<usize>();
@@ -185,8 +193,8 @@ pub fn nested(sessions: &[Vec<Vec<f64>>]) -> Result<Nested, VarianceError> {
 pub fn nested_components(table: &Nested) -> Components {
     let within_paper = (table.spots.df > 0.0).then_some(table.spots.value);
     let within = within_paper.unwrap_or(0.0);
-    let between_papers = (table.papers.df > 0.0)
-        .then_some(table.papers.value - table.spots_in_papers * within);
+    let between_papers =
+        (table.papers.df > 0.0).then_some(table.papers.value - table.spots_in_papers * within);
     let papers = table.papers_in_sessions * between_papers.unwrap_or(0.0);
     Components {
         within_paper,
@@ -203,13 +211,20 @@ fn mean(values: &[f64]) -> f64 {
 
 fn mean_square(squares: impl IntoIterator<Item = f64>, df: f64) -> MeanSquare {
     let sum = compensated_sum(squares);
-    MeanSquare { value: if df > 0.0 { sum / df } else { 0.0 }, df }
+    MeanSquare {
+        value: if df > 0.0 { sum / df } else { 0.0 },
+        df,
+    }
 }
 
 pub(super) fn check(sessions: &[Vec<Vec<f64>>]) -> Result<(), VarianceError> {
     let level = "session";
     if sessions.len() < 2 {
-        return Err(VarianceError::TooFew { level, needed: 2, found: sessions.len() });
+        return Err(VarianceError::TooFew {
+            level,
+            needed: 2,
+            found: sessions.len(),
+        });
     }
     for (index, papers) in sessions.iter().enumerate() {
         if papers.is_empty() || papers.iter().any(Vec::is_empty) {

@@ -124,19 +124,31 @@ pub fn one_way(groups: &[Vec<f64>]) -> Result<OneWay, VarianceError> {
     let pivot = groups[0][0];
     let count = |group: &Vec<f64>| group.len() as f64;
     let total: f64 = groups.iter().map(count).sum();
-    let (p, squares) = (groups.len() as f64, groups.iter().map(|g| count(g).powi(2)).sum::<f64>());
+    let (p, squares) = (
+        groups.len() as f64,
+        groups.iter().map(|g| count(g).powi(2)).sum::<f64>(),
+    );
     // means of the differences from the pivot, which keep the digits that differ
     let means: Vec<f64> = groups
         .iter()
         .map(|group| compensated_sum(group.iter().map(|value| value - pivot)) / count(group))
         .collect();
-    let overall =
-        compensated_sum(groups.iter().zip(&means).map(|(group, mean)| count(group) * mean)) / total;
+    let overall = compensated_sum(
+        groups
+            .iter()
+            .zip(&means)
+            .map(|(group, mean)| count(group) * mean),
+    ) / total;
     let ss_between = compensated_sum(
-        groups.iter().zip(&means).map(|(group, mean)| count(group) * (mean - overall).powi(2)),
+        groups
+            .iter()
+            .zip(&means)
+            .map(|(group, mean)| count(group) * (mean - overall).powi(2)),
     );
     let ss_within = compensated_sum(groups.iter().zip(&means).flat_map(|(group, mean)| {
-        group.iter().map(move |value| ((value - pivot) - mean).powi(2))
+        group
+            .iter()
+            .map(move |value| ((value - pivot) - mean).powi(2))
     }));
     Ok(OneWay {
         mean: pivot + overall,
@@ -151,12 +163,19 @@ pub fn one_way(groups: &[Vec<f64>]) -> Result<OneWay, VarianceError> {
 fn check(groups: &[Vec<f64>]) -> Result<(), VarianceError> {
     let level = "group";
     if groups.len() < 2 {
-        return Err(VarianceError::TooFew { level, needed: 2, found: groups.len() });
+        return Err(VarianceError::TooFew {
+            level,
+            needed: 2,
+            found: groups.len(),
+        });
     }
     if let Some(index) = groups.iter().position(Vec::is_empty) {
         return Err(VarianceError::Empty { level, index });
     }
-    if let Some(index) = groups.iter().position(|group| group.iter().any(|v| !v.is_finite())) {
+    if let Some(index) = groups
+        .iter()
+        .position(|group| group.iter().any(|v| !v.is_finite()))
+    {
         return Err(VarianceError::NotFinite { level, index });
     }
     if groups.iter().all(|group| group.len() < 2) {

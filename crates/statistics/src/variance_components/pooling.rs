@@ -42,10 +42,17 @@ pub struct Pooled {
 /// ```
 pub fn squared_correlation(deviations: &[Vec<f64>], df: f64) -> Result<f64, VarianceError> {
     if deviations.len() < 2 {
-        return Err(VarianceError::TooFew { level: "dye", needed: 2, found: deviations.len() });
+        return Err(VarianceError::TooFew {
+            level: "dye",
+            needed: 2,
+            found: deviations.len(),
+        });
     }
-    if !(df > 1.0) {
-        return Err(VarianceError::OutOfRange { what: "degrees of freedom", value: df });
+    if df.is_nan() || df <= 1.0 {
+        return Err(VarianceError::OutOfRange {
+            what: "degrees of freedom",
+            value: df,
+        });
     }
     let product = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(x, y)| x * y).sum::<f64>();
     let (mut sum, mut pairs) = (0.0, 0.0);
@@ -54,7 +61,10 @@ pub fn squared_correlation(deviations: &[Vec<f64>], df: f64) -> Result<f64, Vari
             if first.len() != second.len() {
                 #[expect(clippy::cast_precision_loss, reason = "a number for a message")]
                 let value = second.len() as f64;
-                return Err(VarianceError::OutOfRange { what: "length of a dye's series", value });
+                return Err(VarianceError::OutOfRange {
+                    what: "length of a dye's series",
+                    value,
+                });
             }
             let squares = product(first, first) * product(second, second);
             if squares > 0.0 {
@@ -102,10 +112,17 @@ pub fn squared_correlation(deviations: &[Vec<f64>], df: f64) -> Result<f64, Vari
 /// ```
 pub fn pool(dyes: &[Nested], shared: [f64; 3]) -> Result<Pooled, VarianceError> {
     if dyes.is_empty() {
-        return Err(VarianceError::TooFew { level: "dye", needed: 1, found: 0 });
+        return Err(VarianceError::TooFew {
+            level: "dye",
+            needed: 1,
+            found: 0,
+        });
     }
     if let Some(&value) = shared.iter().find(|value| !(0.0..=1.0).contains(*value)) {
-        return Err(VarianceError::OutOfRange { what: "squared correlation", value });
+        return Err(VarianceError::OutOfRange {
+            what: "squared correlation",
+            value,
+        });
     }
     let pooled = |of: fn(&Nested) -> MeanSquare, shared: f64| {
         let squares = || dyes.iter().map(of).filter(|square| square.df > 0.0);
@@ -114,9 +131,15 @@ pub fn pool(dyes: &[Nested], shared: [f64; 3]) -> Result<Pooled, VarianceError> 
         let sum: f64 = squares().map(|square| square.df * square.value).sum();
         if df > 0.0 {
             let spread = (1.0 - shared) * df + shared * roots * roots;
-            MeanSquare { value: sum / df, df: df * df / spread }
+            MeanSquare {
+                value: sum / df,
+                df: df * df / spread,
+            }
         } else {
-            MeanSquare { value: 0.0, df: 0.0 }
+            MeanSquare {
+                value: 0.0,
+                df: 0.0,
+            }
         }
     };
     Ok(Pooled {
@@ -151,5 +174,10 @@ pub fn pool(dyes: &[Nested], shared: [f64; 3]) -> Result<Pooled, VarianceError> 
 /// ```
 #[must_use]
 pub fn with_pooled(dye: &Nested, pooled: &Pooled) -> Nested {
-    Nested { sessions: pooled.sessions, papers: pooled.papers, spots: pooled.spots, ..*dye }
+    Nested {
+        sessions: pooled.sessions,
+        papers: pooled.papers,
+        spots: pooled.spots,
+        ..*dye
+    }
 }

@@ -68,10 +68,17 @@ pub fn nested_reml(sessions: &[Vec<Vec<f64>>]) -> Result<Components, VarianceErr
     if scale == 0.0 {
         return Ok(start.truncated());
     }
-    let parts = [start.within_paper.unwrap_or(0.0), start.between_papers.unwrap_or(0.0)];
+    let parts = [
+        start.within_paper.unwrap_or(0.0),
+        start.between_papers.unwrap_or(0.0),
+    ];
     let deviations = [parts[0], parts[1], start.between_sessions]
         .map(|variance| (variance.max(0.0).sqrt() / scale).max(0.05));
-    let found = minimise(|sd| deviance(&data, sd.map(|s| s * scale)), deviations, [0.2; 3]);
+    let found = minimise(
+        |sd| deviance(&data, sd.map(|s| s * scale)),
+        deviations,
+        [0.2; 3],
+    );
     let variance = found.map(|sd| (sd * scale).powi(2));
     Ok(Components {
         within_paper: Some(variance[0]),
@@ -82,7 +89,11 @@ pub fn nested_reml(sessions: &[Vec<Vec<f64>>]) -> Result<Components, VarianceErr
 
 #[expect(clippy::cast_precision_loss, reason = "far fewer than 2^52 values")]
 fn reduce(sessions: &[Vec<Vec<f64>>]) -> Data {
-    let mut data = Data { sessions: Vec::new(), within_squares: 0.0, within_df: 0.0 };
+    let mut data = Data {
+        sessions: Vec::new(),
+        within_squares: 0.0,
+        within_df: 0.0,
+    };
     for papers in sessions {
         let mut reduced = Vec::new();
         for spots in papers {

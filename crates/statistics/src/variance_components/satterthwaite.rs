@@ -40,7 +40,10 @@ pub fn satterthwaite_df(terms: &[(f64, MeanSquare)]) -> Result<f64, VarianceErro
         }
         if square.df <= 0.0 || !part.is_finite() {
             let what = "degrees of freedom of a mean square";
-            return Err(VarianceError::OutOfRange { what, value: square.df });
+            return Err(VarianceError::OutOfRange {
+                what,
+                value: square.df,
+            });
         }
         sum += part;
         spread += part * part / square.df;
@@ -48,6 +51,9 @@ pub fn satterthwaite_df(terms: &[(f64, MeanSquare)]) -> Result<f64, VarianceErro
     if sum > 0.0 && spread > 0.0 {
         Ok(sum * sum / spread)
     } else {
-        Err(VarianceError::OutOfRange { what: "combination of mean squares", value: sum })
+        Err(VarianceError::OutOfRange {
+            what: "combination of mean squares",
+            value: sum,
+        })
     }
 }
