@@ -3,6 +3,7 @@
 
 mod bundled_documents;
 mod bundled_plugins;
+mod demo;
 mod dyes;
 mod failure;
 mod files;
@@ -27,6 +28,7 @@ mod sheet_template;
 mod sheet_truth;
 
 pub use bundled_plugins::{BUNDLED, DEFAULT_STRATEGY};
+pub use demo::{Chapter, Demo, play_demo};
 pub use dyes::{AddedDye, add_dye, find_dye};
 pub use failure::{Failure, FailureClass};
 pub use files::{read_bytes, read_text, write_text};

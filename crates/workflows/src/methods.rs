@@ -167,12 +167,14 @@ pub(crate) fn needs_reason(id: &str, reason: &str) -> Result<(), Failure> {
 }
 
 fn bump_is_enough(before: &KeptMethod, draft: &KeptMethod, diff: &Diff) -> Result<(), Failure> {
-    check_bump(&before.version, &draft.version, diff).map(drop).map_err(|error| {
-        let mut failure = Failure::refused(error.id(), error.to_string());
-        failure.details = error.details();
-        failure.hints = error.hints();
-        failure
-    })
+    check_bump(&before.version, &draft.version, diff)
+        .map(drop)
+        .map_err(|error| {
+            let mut failure = Failure::refused(error.id(), error.to_string());
+            failure.details = error.details();
+            failure.hints = error.hints();
+            failure
+        })
 }
 
 /// Takes a version out of use. Answers how many sheets and identifications rest on it.

@@ -2,6 +2,7 @@
 //! and a session in `tests/cli/`.
 
 mod completions;
+mod demo;
 mod dye_add;
 mod dye_list;
 mod dye_show;
@@ -39,6 +40,8 @@ use dyebook_workflows::Failure;
 /// Everything that can be asked.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
+    /// The whole job on invented data, in a fresh folder
+    Demo(demo::Demo),
     /// Make, look after and move the reference library
     #[command(subcommand)]
     Library(LibraryCommand),
@@ -140,6 +143,7 @@ pub(crate) enum StrategyCommand {
 /// Runs a command.
 pub(crate) fn run(command: Command, desk: &Desk) -> Result<Outcome, Failure> {
     match command {
+        Command::Demo(it) => it.run(desk),
         Command::Library(LibraryCommand::Init(it)) => it.run(desk),
         Command::Library(LibraryCommand::Status(it)) => it.run(desk),
         Command::Library(LibraryCommand::Verify(it)) => it.run(desk),
