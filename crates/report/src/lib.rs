@@ -10,6 +10,7 @@
 //!
 //! [`svg`]: https://www.w3.org/TR/SVG2/
 
+mod documents;
 mod drawings;
 mod page;
 mod palette;
@@ -19,4 +20,26 @@ mod sheet_report;
 mod svg;
 mod words;
 
+pub use documents::batch_record::{BatchLine, BatchRecord, batch_record};
+pub use documents::bottle_label::{BottleLabel, bottle_label};
+pub use documents::control_chart::{
+    ChartPoint, ChartSegment, ControlChart, control_chart, control_chart_svg, control_chart_text,
+};
+pub use documents::notice::{HandoutLine, Notice, notice};
+pub use documents::paper_template::{
+    PaperTemplate, TemplateLane, paper_template, paper_template_text,
+};
+pub use documents::query_list::{QueryGroup, QueryList, QuerySection, query_list};
+pub use documents::reference_sheet::{
+    ExcludedSpot, MorePapers, NumberOrigin, PaperSpots, ReferencePage, ReferenceSheet,
+    SessionSpots, reference_sheet,
+};
+pub use documents::solvent_comparison::{
+    ComparedMethod, DyeShift, MeasureLine, PairLine, SolventComparison, solvent_comparison,
+};
+pub use documents::strategy_comparison::{
+    CalibrationBin, CalibrationSeries, DifferenceLine, RateLine, StrategyComparison,
+    strategy_comparison,
+};
+pub use documents::suitability_slip::{SlipLine, SlipVerdict, SuitabilitySlip, suitability_slip};
 pub use sheet_report::{HistoryLine, ReportSpot, SheetReport, sheet_report};

@@ -12,7 +12,7 @@ const PAGE_CSS: &str = include_str!("page.css");
 #[derive(Debug, Clone)]
 pub(crate) struct Section {
     /// Anchor.
-    pub(crate) id: &'static str,
+    pub(crate) id: String,
     /// Heading.
     pub(crate) heading: String,
     /// What follows it, as HTML.
@@ -21,9 +21,9 @@ pub(crate) struct Section {
 
 impl Section {
     /// A section with a rendered template as its body.
-    pub(crate) fn new(id: &'static str, heading: &str, body: &impl Template) -> Self {
+    pub(crate) fn new(id: &str, heading: &str, body: &impl Template) -> Self {
         Self {
-            id,
+            id: id.to_owned(),
             heading: heading.to_owned(),
             body: rendered(body),
         }
@@ -125,6 +125,12 @@ impl Page {
     /// The page as HTML.
     pub(crate) fn html(&self) -> String {
         rendered(self)
+    }
+
+    /// The page for half of A4: everything closer together.
+    pub(crate) fn compact_html(&self) -> String {
+        self.html()
+            .replacen("<body>", "<body class=\"compact\">", 1)
     }
 
     fn css(&self) -> String {

@@ -224,9 +224,44 @@ pub(crate) fn escape(text: &str) -> String {
     safe
 }
 
+/// Text for a table cell, escaped, that may break inside words longer than any column should be:
+/// a style rule that lets every word break would also squeeze columns of ordinary words.
+pub(crate) fn breakable(text: &str) -> String {
+    const LONGEST: usize = 22;
+    let mut safe = String::new();
+    let mut run = 0;
+    let mut piece = String::new();
+    for c in text.chars() {
+        run = if c.is_whitespace() || c == '-' {
+            0
+        } else {
+            run + 1
+        };
+        piece.push(c);
+        if run == LONGEST {
+            safe.push_str(&escape(&piece));
+            safe.push_str("<wbr>");
+            piece.clear();
+            run = 0;
+        }
+    }
+    safe + &escape(&piece)
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{Drawing, escape, label, number};
+    use super::{Drawing, breakable, escape, label, number};
+
+    #[test]
+    fn only_long_words_may_break() {
+        assert_eq!(
+            breakable("indistinguishable <b>"),
+            "indistinguishable &lt;b&gt;"
+        );
+        let long = breakable(&"<".repeat(30));
+        assert_eq!(long.matches("<wbr>").count(), 1);
+        assert_eq!(long.replace("<wbr>", ""), "&lt;".repeat(30));
+    }
 
     #[test]
     fn text_and_attributes_are_escaped() {

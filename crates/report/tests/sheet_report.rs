@@ -28,7 +28,7 @@ fn nothing_written_on_a_sheet_becomes_markup() {
     let html = sheet_report(&Example::new().report());
     assert!(!html.contains("<script") && !html.contains("<b>edge"));
     assert!(
-        html.contains("&#60;script&#62;alert(&#34;U14&#34;)") && html.contains("smeared &#60;b")
+        html.contains("&lt;script&gt;alert(&quot;U14&quot;)") && html.contains("smeared &lt;b")
     );
 
     let mut example = Example::new();
@@ -42,6 +42,23 @@ fn nothing_written_on_a_sheet_becomes_markup() {
         ..example.report()
     };
     html_check::keeps_the_rules(&sheet_report(&report));
+}
+
+#[test]
+fn a_word_longer_than_a_column_may_break() {
+    let mut example = Example::new();
+    let word = "x".repeat(200);
+    example.sheet.lanes[0].label = word.clone();
+    example.sheet.lanes[0].rows[0].remark = Some(word.clone());
+    let html = sheet_report(&example.report());
+    html_check::keeps_the_rules(&html);
+    let tables: String = html.split("<table").skip(1).collect();
+    let unbroken = |part: &str| part.split_whitespace().any(|w| w.contains(&word));
+    assert!(
+        !tables
+            .split("</table>")
+            .any(|part| part.contains("<tr") && unbroken(part))
+    );
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! One developed paper, to scale: start line, front of each lane, spots, expected ranges.
 
-use crate::drawings::hatch;
+use crate::drawings::spread::spread;
+use crate::drawings::{FULL_WIDTH, hatch};
 use crate::palette::tint;
 use crate::svg::{Drawing, Element, fitted, label, line, rect, text_width};
 use crate::words::{decimals, limit};
@@ -72,8 +73,6 @@ pub(crate) struct BarFigure {
     pub(crate) expected: Range,
 }
 
-/// Widest drawing of a paper; as wide as the page's text.
-const FULL_WIDTH: f64 = 1000.0;
 const LEFT: f64 = 52.0;
 const RIGHT: f64 = 8.0;
 const TOP: f64 = 26.0;
@@ -144,11 +143,6 @@ pub(crate) fn paper_drawing(figure: &PaperFigure, description: String) -> Drawin
         height: height + 6.0,
         body,
     }
-}
-
-/// The share of the page's width that a drawing takes, so that all have letters of one size.
-pub(crate) fn share_of_page(drawing: &Drawing) -> f64 {
-    (drawing.width / FULL_WIDTH * 100.0).min(100.0)
 }
 
 /// The paper, the start line and the ruler at its left.
@@ -346,14 +340,17 @@ fn ellipse(x: f64, spot: &SpotFigure, scale: &Scale) -> Element {
 fn spot_labels(x: f64, pitch: f64, lane: &LaneFigure, scale: &Scale) -> Vec<Element> {
     let mut spots: Vec<&SpotFigure> = lane.spots.iter().collect();
     spots.sort_by(|a, b| b.distance_cm.total_cmp(&a.distance_cm));
-    let mut lowest = f64::NEG_INFINITY;
+    let wanted: Vec<f64> = spots
+        .iter()
+        .map(|spot| {
+            scale
+                .y(spot.distance_cm)
+                .clamp(TOP + 22.0, scale.bottom - 14.0)
+        })
+        .collect();
+    let placed = spread(&wanted, 28.0, (TOP + 12.0, scale.bottom - 14.0));
     let mut drawn = Vec::new();
-    for spot in spots {
-        let wanted = scale
-            .y(spot.distance_cm)
-            .clamp(TOP + 22.0, scale.bottom - 8.0);
-        let y = wanted.max(lowest + 28.0);
-        lowest = y;
+    for ((spot, wanted), y) in spots.into_iter().zip(wanted).zip(placed) {
         let radius = spot.width_cm.unwrap_or(USUAL_SPOT_CM) * scale.unit / 2.0;
         let edge = x - radius.min(pitch * 0.22) - 4.0;
         let room = pitch * 0.58 - radius.min(pitch * 0.22) - 4.0;
@@ -371,7 +368,7 @@ fn spot_labels(x: f64, pitch: f64, lane: &LaneFigure, scale: &Scale) -> Vec<Elem
                 room,
             ));
         }
-        if y - wanted > 6.0 {
+        if (y - wanted).abs() > 6.0 {
             drawn.push(line("leader", (edge + 1.0, y - 4.0), (x - 3.0, wanted)));
         }
         if scale.on_paper(spot.distance_cm) {

@@ -14,10 +14,10 @@ use dyebook_documents::{ColourVerdict, Lane, Role};
 <caption>{{ caption }}</caption>
 <thead><tr><th scope="col">Spot</th><th scope="col">Rf ± u</th><th scope="col">Colour</th><th scope="col">Decision</th><th scope="col">Candidates and reason</th></tr></thead>
 {% for lane in lanes %}<tbody class="together">
-<tr><th scope="rowgroup" colspan="5" class="group">{{ lane.heading }}</th></tr>
-{% for spot in lane.spots %}<tr><th scope="row">{{ spot.number }}</th><td><span class="num">{{ spot.rf }}</span>{% if !spot.own_rf.is_empty() %}<p>{{ spot.own_rf }}</p>{% endif %}</td><td>{{ spot.colour }}</td><td>{{ spot.decision }}</td><td>{% if !spot.candidates.is_empty() %}<ul>
-{% for candidate in spot.candidates %}<li>{{ candidate }}</li>
-{% endfor %}</ul>{% endif %}<p>{{ spot.reason }}</p>{% if !spot.own_identity.is_empty() %}<p>{{ spot.own_identity }}</p>{% endif %}</td></tr>
+<tr><th scope="rowgroup" colspan="5" class="group">{{ crate::svg::breakable(lane.heading)|safe }}</th></tr>
+{% for spot in lane.spots %}<tr><th scope="row">{{ spot.number }}</th><td><span class="num">{{ spot.rf }}</span>{% if !spot.own_rf.is_empty() %}<p>{{ spot.own_rf }}</p>{% endif %}</td><td>{{ crate::svg::breakable(spot.colour)|safe }}</td><td>{{ spot.decision }}</td><td>{% if !spot.candidates.is_empty() %}<ul>
+{% for candidate in spot.candidates %}<li>{{ crate::svg::breakable(candidate)|safe }}</li>
+{% endfor %}</ul>{% endif %}<p>{{ crate::svg::breakable(spot.reason)|safe }}</p>{% if !spot.own_identity.is_empty() %}<p>{{ crate::svg::breakable(spot.own_identity)|safe }}</p>{% endif %}</td></tr>
 {% endfor %}{% if lane.spots.is_empty() %}<tr><td colspan="5">No spot was written for this lane.</td></tr>
 {% endif %}</tbody>
 {% endfor %}</table>

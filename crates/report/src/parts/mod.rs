@@ -1,5 +1,6 @@
 //! Pieces of a page that several documents share.
 
+pub(crate) mod body;
 pub(crate) mod cautions_list;
 pub(crate) mod check_list;
 pub(crate) mod composition;

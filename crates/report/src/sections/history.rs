@@ -12,7 +12,7 @@ use askama::Template;
 <caption>Changes of this sheet, oldest first</caption>
 <thead><tr><th scope="col">When</th><th scope="col">Who</th><th scope="col">What</th><th scope="col">Why</th></tr></thead>
 <tbody>
-{% for line in lines %}<tr><td>{{ line.when }}</td><td>{{ line.who }}</td><td>{{ line.what }}</td><td>{{ line.why }}</td></tr>
+{% for line in lines %}<tr><td>{{ line.when }}</td><td>{{ crate::svg::breakable(line.who)|safe }}</td><td>{{ crate::svg::breakable(line.what)|safe }}</td><td>{{ crate::svg::breakable(line.why)|safe }}</td></tr>
 {% endfor %}</tbody>
 </table>
 </div>

@@ -18,7 +18,7 @@ use dyebook_documents::{Convention, Method, Reference, show_rf};
 <caption>Reference set of {{ name }}</caption>
 <thead><tr><th scope="col">Dye</th><th scope="col">Assigned Rf</th><th scope="col">Expected Rf</th><th scope="col">Colours</th><th scope="col">What stands behind it</th></tr></thead>
 <tbody>
-{% for row in rows %}<tr><th scope="row">{{ row.dye }}</th><td>{{ row.assigned }}</td><td class="num">{{ row.expected }}</td><td>{{ row.colours }}</td><td>{{ row.behind }}</td></tr>
+{% for row in rows %}<tr><th scope="row">{{ row.dye }}</th><td>{{ row.assigned }}</td><td class="num">{{ row.expected }}</td><td>{{ row.colours }}</td><td>{{ crate::svg::breakable(row.behind)|safe }}</td></tr>
 {% endfor %}</tbody>
 </table>
 </div>

@@ -1,7 +1,8 @@
 //! Each paper drawn to scale, each drawing followed by its table.
 
 use crate::drawings::hatch::hatch_name;
-use crate::drawings::paper::{PaperFigure, paper_drawing, share_of_page};
+use crate::drawings::paper::{PaperFigure, paper_drawing};
+use crate::drawings::share_of_page;
 use crate::page::{Section, rendered};
 use crate::parts::drawing_key::DrawingKey;
 use crate::parts::paper_figure::paper_figure;
@@ -25,7 +26,7 @@ use dyebook_documents::{Lane, WrittenDecimal};
 <caption>Paper {{ paper.name }}: what was written, and Rf</caption>
 <thead><tr><th scope="col">Lane</th><th scope="col">Label</th><th scope="col">Front, {{ paper.front_unit }}</th><th scope="col">Spot</th><th scope="col">Distance, {{ paper.distance_unit }}</th><th scope="col">Width</th><th scope="col">Rf ± u</th><th scope="col">Colour and shape</th></tr></thead>
 <tbody>
-{% for row in paper.rows %}<tr><th scope="row">{{ row.lane }}</th><td>{{ row.label }}</td><td>{{ row.front }}</td><td>{{ row.spot }}</td><td>{{ row.distance }}</td><td>{{ row.width }}</td><td class="num">{{ row.rf }}</td><td>{{ row.look }}</td></tr>
+{% for row in paper.rows %}<tr><th scope="row">{{ row.lane }}</th><td>{{ crate::svg::breakable(row.label)|safe }}</td><td>{{ row.front }}</td><td>{{ row.spot }}</td><td>{{ row.distance }}</td><td>{{ row.width }}</td><td class="num">{{ row.rf }}</td><td>{{ crate::svg::breakable(row.look)|safe }}</td></tr>
 {% endfor %}</tbody>
 </table>
 </div>
@@ -34,7 +35,7 @@ use dyebook_documents::{Lane, WrittenDecimal};
 <caption>Paper {{ paper.name }}: the expected ranges drawn</caption>
 <thead><tr><th scope="col">Letter</th><th scope="col">Dye</th><th scope="col">Expected Rf</th><th scope="col">Hatching</th><th scope="col">Drawn in lane</th></tr></thead>
 <tbody>
-{% for bar in paper.bars %}<tr><th scope="row">{{ bar.letter }}</th><td>{{ bar.dye }}</td><td class="num">{{ bar.expected }}</td><td>{{ bar.hatching }}</td><td>{{ bar.lanes }}</td></tr>
+{% for bar in paper.bars %}<tr><th scope="row">{{ bar.letter }}</th><td>{{ crate::svg::breakable(bar.dye)|safe }}</td><td class="num">{{ bar.expected }}</td><td>{{ bar.hatching }}</td><td>{{ bar.lanes }}</td></tr>
 {% endfor %}</tbody>
 </table>
 </div>

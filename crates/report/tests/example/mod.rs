@@ -64,6 +64,10 @@ fn line(when: &str, what: &str, why: &str) -> HistoryLine {
     }
 }
 
+#[expect(
+    clippy::unwrap_used,
+    reason = "the example beside this file is a valid document"
+)]
 fn read<T: DeserializeOwned>(json: &str) -> T {
     serde_json::from_str(json).unwrap()
 }
