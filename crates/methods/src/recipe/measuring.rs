@@ -1,6 +1,6 @@
 //! The ways to bring one component in: from which bottle, how much, how exactly.
 
-use super::dilution::{diluted_concentration, stock_volume};
+use super::dilution::{diluted_concentration, largest_volume, stock_volume};
 use super::glassware::{Measured, measured_g, measured_ml};
 use super::stock_at_hand::{StockAtHand, strength_words};
 use crate::composition::{DensityUsed, digits, pure_density, substance};
@@ -101,6 +101,14 @@ fn from_stock(wanted: &Wanted<'_>, bottle: &StockAtHand, as_in_method: bool) -> 
             "too weak: it holds {} g/L, and {} g/L are wanted",
             digits(stock_g_per_l),
             digits(wanted.g_per_l)
+        ));
+        return option;
+    }
+    if let Some(available) = bottle.available_ml.filter(|ml| *ml < option.exact) {
+        option.note = Some(format!(
+            "only {} mL at hand: enough for {} mL",
+            digits(available),
+            digits(largest_volume(stock_g_per_l, available, wanted.g_per_l))
         ));
         return option;
     }

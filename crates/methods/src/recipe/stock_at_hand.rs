@@ -10,13 +10,15 @@ use serde::Serialize;
 /// A bottle that the prep room has.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct StockAtHand {
-    /// What stands on it.
+    /// What stands on the label.
     pub name: String,
     /// Identifier of the substance in it.
     pub substance: String,
     /// Its strength.
     #[serde(flatten)]
     pub stock: Stock,
+    /// How much of it there is, mL, where that was said.
+    pub available_ml: Option<f64>,
 }
 
 /// A text that names no bottle.
@@ -51,6 +53,7 @@ impl StockAtHand {
             name: bottle.name.clone(),
             substance: bottle.substance.clone(),
             stock: bottle.as_stock(),
+            available_ml: None,
         }
     }
 
@@ -61,6 +64,7 @@ impl StockAtHand {
             name,
             substance: substance_key(substance),
             stock: stock.clone(),
+            available_ml: None,
         }
     }
 
@@ -77,8 +81,18 @@ pub(super) fn strength_words(stock: &Stock) -> String {
 impl std::str::FromStr for StockAtHand {
     type Err = NotAStock;
 
-    /// Reads a known bottle's name, or `substance = strength basis`.
+    /// Reads a known bottle's name, or `substance = strength basis`; behind either may stand
+    /// `, 300 mL`, how much of it there is.
     fn from_str(text: &str) -> Result<Self, NotAStock> {
+        let (bottle, available_ml) = without_volume(text);
+        let mut stock = Self::of_text(bottle)?;
+        stock.available_ml = available_ml;
+        Ok(stock)
+    }
+}
+
+impl StockAtHand {
+    fn of_text(text: &str) -> Result<Self, NotAStock> {
         if let Some(bottle) = known_stock(text) {
             return Ok(Self::known(bottle));
         }
@@ -102,8 +116,18 @@ impl std::str::FromStr for StockAtHand {
             name: format!("{} {}", known.name, strength_words(&stock)),
             substance: known.id.clone(),
             stock,
+            available_ml: None,
         })
     }
+}
+
+/// Takes `, 300 mL` off the end.
+fn without_volume(text: &str) -> (&str, Option<f64>) {
+    let volume = text.rsplit_once(',').and_then(|(bottle, end)| {
+        let number = end.trim().strip_suffix("mL")?.trim();
+        Some((bottle, number.parse::<f64>().ok().filter(|ml| *ml > 0.0)?))
+    });
+    volume.map_or((text, None), |(bottle, ml)| (bottle.trim(), Some(ml)))
 }
 
 /// Reads `5 % w/v`, `2 mol/L`.
@@ -133,6 +157,11 @@ mod tests {
         assert_eq!(
             (own.stock.strength, own.stock.basis),
             (2.0, Basis::MolePerLitre)
+        );
+        let little: StockAtHand = "vinegar 5 %, 300 mL".parse().unwrap();
+        assert_eq!(
+            (little.substance.as_str(), little.available_ml),
+            ("acetic-acid", Some(300.0))
         );
         assert!("vinegar of some kind".parse::<StockAtHand>().is_err());
         assert!("acetic acid = 5 %".parse::<StockAtHand>().is_err());

@@ -199,3 +199,17 @@ fn the_acid_goes_into_the_water_and_the_label_repeats_the_cautions() {
         "vinegar stands beside glacial"
     );
 }
+
+#[test]
+fn a_bottle_that_is_too_small_says_how_far_it_goes() {
+    let made = method(&json!([{"substance": "water", "make_up_to_volume": true},
+        {"substance": "acetic acid", "amount": 1, "basis": "% w/v"}]));
+    let vinegar: StockAtHand = "vinegar 5 %, 300 mL".parse().unwrap();
+    let found = recipe(&made, 4000.0, &[vinegar]).unwrap();
+    let option = &found.lines[0].options[1];
+    assert_eq!(
+        option.note.as_deref(),
+        Some("only 300 mL at hand: enough for 1500 mL")
+    );
+    assert!(option.measured.is_none());
+}
