@@ -83,7 +83,8 @@ CREATE TABLE sheet (
     section          TEXT,
     group_code       TEXT NOT NULL,
     session          TEXT NOT NULL,
-    current_revision INTEGER NOT NULL
+    current_revision INTEGER NOT NULL,
+    origin           TEXT NOT NULL CHECK (origin IN ('here', 'external'))
 ) STRICT;
 CREATE INDEX sheet_session ON sheet (session);
 

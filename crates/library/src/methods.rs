@@ -60,6 +60,14 @@ impl Origin {
             Self::External => "external",
         }
     }
+
+    pub(crate) fn from_word(word: &str) -> Self {
+        if word == "external" {
+            Self::External
+        } else {
+            Self::Here
+        }
+    }
 }
 
 struct RawMethod {

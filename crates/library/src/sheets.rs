@@ -3,6 +3,7 @@
 use crate::change::{Change, Deed};
 use crate::dyes::{parse, typed};
 use crate::error::LibraryError;
+use crate::methods::Origin;
 use crate::open::Library;
 use dyebook_documents::{Digest, MethodState, Sheet, digest_value};
 use rusqlite::{Connection, OptionalExtension, Row};
@@ -77,6 +78,8 @@ pub struct NewRevision<'a> {
     pub method_version: &'a Version,
     /// State of that version at the time.
     pub state_when_bound: MethodState,
+    /// Where the sheet came from.
+    pub origin: Origin,
     /// Why.
     pub reason: Option<&'a str>,
 }
@@ -108,6 +111,8 @@ pub struct KeptSheet {
     pub state_when_bound: MethodState,
     /// When.
     pub at: String,
+    /// Where the sheet came from.
+    pub origin: Origin,
 }
 
 /// One line of the list of sheets.
@@ -190,6 +195,7 @@ struct RawSheet {
     method_version: String,
     state_when_bound: String,
     at: String,
+    origin: String,
 }
 
 fn raw(row: &Row<'_>) -> rusqlite::Result<RawSheet> {
@@ -206,11 +212,12 @@ fn raw(row: &Row<'_>) -> rusqlite::Result<RawSheet> {
         method_version: row.get(9)?,
         state_when_bound: row.get(10)?,
         at: row.get(11)?,
+        origin: row.get(12)?,
     })
 }
 
 const COLUMNS: &str = "r.sheet_id, r.revision, r.kind, r.document, r.digest, r.file_sha256, \
-    r.importer, r.reading, r.method_id, r.method_version, r.state_when_bound, r.at";
+    r.importer, r.reading, r.method_id, r.method_version, r.state_when_bound, r.at, s.origin";
 
 fn kept(raw: RawSheet) -> Result<KeptSheet, LibraryError> {
     let what = || format!("sheet `{}`", raw.id);
@@ -237,6 +244,7 @@ fn kept(raw: RawSheet) -> Result<KeptSheet, LibraryError> {
         importer: raw.importer,
         method_id: raw.method_id,
         at: raw.at,
+        origin: Origin::from_word(&raw.origin),
     })
 }
 
@@ -283,8 +291,8 @@ impl Change<'_> {
             };
             self.transaction
                 .prepare_cached(
-                    "INSERT INTO sheet (id, section, group_code, session, current_revision)
-                     VALUES (?1, ?2, ?3, ?4, ?5)
+                    "INSERT INTO sheet (id, section, group_code, session, current_revision, origin)
+                     VALUES (?1, ?2, ?3, ?4, ?5, ?6)
                      ON CONFLICT (id) DO UPDATE SET current_revision = ?5",
                 )?
                 .execute((
@@ -293,6 +301,7 @@ impl Change<'_> {
                     &new.sheet.group,
                     new.sheet.session(),
                     revision,
+                    new.origin.word(),
                 ))?;
             self.transaction
                 .prepare_cached(
@@ -378,8 +387,8 @@ impl Library {
         let read = || -> rusqlite::Result<Vec<RawSheet>> {
             self.connection
                 .prepare_cached(&format!(
-                    "SELECT {COLUMNS} FROM sheet_revision r WHERE r.sheet_id = ?1
-                     ORDER BY r.revision"
+                    "SELECT {COLUMNS} FROM sheet s JOIN sheet_revision r ON r.sheet_id = s.id
+                     WHERE s.id = ?1 ORDER BY r.revision"
                 ))?
                 .query_map([id], raw)?
                 .collect()
@@ -410,6 +419,28 @@ impl Library {
             .into_iter()
             .map(kept)
             .collect()
+    }
+
+    /// Identifiers of the sheets whose current revision is bound to a method version.
+    ///
+    /// # Errors
+    /// What SQLite says.
+    pub fn sheets_of_method(
+        &self,
+        id: &str,
+        version: &Version,
+    ) -> Result<Vec<String>, LibraryError> {
+        let read = || -> rusqlite::Result<Vec<String>> {
+            self.connection
+                .prepare(
+                    "SELECT s.id FROM sheet s JOIN sheet_revision r
+                     ON r.sheet_id = s.id AND r.revision = s.current_revision
+                     WHERE r.method_id = ?1 AND r.method_version = ?2 ORDER BY s.id",
+                )?
+                .query_map((id, version.to_string()), |row| row.get(0))?
+                .collect()
+        };
+        read().map_err(|error| self.sqlite(error))
     }
 
     /// All sheets, one line each, by session and id.

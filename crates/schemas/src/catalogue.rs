@@ -87,6 +87,8 @@ pub const ANSWER_SHEET_TEMPLATE: Schema = embedded!("answer-sheet-template");
 pub const ANSWER_SHEET_TRUTH: Schema = embedded!("answer-sheet-truth");
 /// Answer of `strategy list`.
 pub const ANSWER_STRATEGY_LIST: Schema = embedded!("answer-strategy-list");
+/// A bundle for another lab.
+pub const BUNDLE: Schema = embedded!("bundle");
 /// One change record in an answer.
 pub const CHANGE: Schema = embedded!("change");
 /// One finding of a check.
@@ -155,6 +157,7 @@ pub const ALL: &[Schema] = &[
     ANSWER_SHEET_TEMPLATE,
     ANSWER_SHEET_TRUTH,
     ANSWER_STRATEGY_LIST,
+    BUNDLE,
     CHANGE,
     CHECK,
     COMPOSITION,

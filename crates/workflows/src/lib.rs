@@ -1,6 +1,7 @@
 //! The use cases of dyebook. Data flows one way: documents → checks → strategy → answer → store →
 //! report. Nothing here knows a terminal; what a person sees is made of the data returned here.
 
+mod bundle;
 mod bundled_documents;
 mod bundled_plugins;
 mod demo;
@@ -27,6 +28,7 @@ mod sheet_show;
 mod sheet_template;
 mod sheet_truth;
 
+pub use bundle::{BundleReport, Exported, Taken, TakenMethod, export_bundle, import_bundle};
 pub use bundled_plugins::{BUNDLED, DEFAULT_STRATEGY};
 pub use demo::{Chapter, Demo, play_demo};
 pub use dyes::{AddedDye, add_dye, find_dye};

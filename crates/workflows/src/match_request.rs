@@ -1,7 +1,7 @@
 //! From kept documents to the messages that strategies get.
 
 use dyebook_checks::{EvaluatedLane, EvaluatedSheet, EvaluatedSpot};
-use dyebook_documents::{COLOUR_WORDS, DyeRegister, Method, Role};
+use dyebook_documents::{COLOUR_WORDS, DyeRegister, Method, Role, show_rf};
 use dyebook_library::KeptMethod;
 use dyebook_plugin::strategy as message;
 
@@ -134,5 +134,32 @@ fn spot(spot: &EvaluatedSpot) -> message::Spot {
     out.shape.clone_from(&spot.shape);
     out.width_rf = spot.width_rf;
     out.unusable.clone_from(&spot.unusable);
+    if let Some(why) = spot.rf.and_then(|rf| impossible(rf, spot.u)) {
+        out.rf = None;
+        out.u = None;
+        out.unusable = Some(why);
+    }
     out
+}
+
+/// Reading uncertainty assumed for this purpose where the method states none.
+const USUAL_U: f64 = 0.01;
+
+/// No dye runs ahead of the front or below the start line: beyond what reading the ruler explains
+/// (three standard uncertainties), such an Rf is a mistake and says nothing about the dye.
+fn impossible(rf: f64, u: Option<f64>) -> Option<String> {
+    let margin = 3.0 * u.unwrap_or(USUAL_U);
+    if rf > 1.0 + margin {
+        Some(format!(
+            "Rf {} can't be: the spot would lie beyond the front",
+            show_rf(rf)
+        ))
+    } else if rf < -margin {
+        Some(format!(
+            "Rf {} can't be: the spot would lie below the start line",
+            show_rf(rf)
+        ))
+    } else {
+        None
+    }
 }

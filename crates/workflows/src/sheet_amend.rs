@@ -96,6 +96,7 @@ pub fn amend_sheet(
         method_id: &kept.method_id,
         method_version: &kept.method_version,
         state_when_bound: kept.state_when_bound,
+        origin: kept.origin,
         reason: Some(&amendment.reason),
     })?;
     change.commit()?;

@@ -8,8 +8,8 @@ use crate::sheet_id::sheet_id;
 use dyebook_checks::KnownPaper;
 use dyebook_documents::{Check, Digest, DyeRegister, Method, MethodState, Sheet, digest_bytes};
 use dyebook_library::{
-    Change, HandedInBefore, KeptMethod, Library, NewRevision, RevisionKind, SourceFile, Stamp,
-    content_digest,
+    Change, HandedInBefore, KeptMethod, Library, NewRevision, Origin, RevisionKind, SourceFile,
+    Stamp, content_digest,
 };
 use dyebook_plugin::importer::{Imported, Problem, Reading, Warning};
 use dyebook_schemas::{catalogue, check_value};
@@ -361,6 +361,7 @@ fn keep(
             method_id: &kept.id,
             method_version: &kept.version,
             state_when_bound: kept.state,
+            origin: Origin::Here,
             reason: replacement.reason.filter(|_| again),
         })?;
     }

@@ -2,7 +2,7 @@
 
 use crate::desk::Desk;
 use crate::outcome::{Outcome, Page};
-use crate::words::identification;
+use crate::words::{has_stop, identification};
 use dyebook_workflows::{
     DEFAULT_STRATEGY, Failure, IdentifyRequest, PluginMatcher, find_sheet, identify,
     keep_identifications,
@@ -80,10 +80,8 @@ impl Identify {
             .iter()
             .flat_map(|one| &one.lanes)
             .any(|lane| lane.failed.is_some());
-        Ok(Outcome::new(
-            json!({ "identifications": found, "checks": checks }),
-            page.text(),
-        )
-        .needing_person(failed))
+        let stop = found.iter().any(|one| has_stop(&one.checks));
+        let json = json!({ "identifications": found, "checks": checks });
+        Ok(Outcome::new(json, page.text()).needing_person(failed || stop))
     }
 }

@@ -9,6 +9,8 @@ mod dye_show;
 mod history;
 mod identify;
 mod library_backup;
+mod library_export;
+mod library_import;
 mod library_init;
 mod library_restore;
 mod library_status;
@@ -82,6 +84,10 @@ pub(crate) enum LibraryCommand {
     Backup(library_backup::LibraryBackup),
     /// Go back to a copy; the library in use is kept beside it
     Restore(library_restore::LibraryRestore),
+    /// Pack method versions with the sheets behind them for another lab
+    Export(library_export::LibraryExport),
+    /// Take in a bundle from another lab, as external and unverified
+    Import(library_import::LibraryImport),
 }
 
 /// Commands of `dye`.
@@ -149,6 +155,8 @@ pub(crate) fn run(command: Command, desk: &Desk) -> Result<Outcome, Failure> {
         Command::Library(LibraryCommand::Verify(it)) => it.run(desk),
         Command::Library(LibraryCommand::Backup(it)) => it.run(desk),
         Command::Library(LibraryCommand::Restore(it)) => it.run(desk),
+        Command::Library(LibraryCommand::Export(it)) => it.run(desk),
+        Command::Library(LibraryCommand::Import(it)) => it.run(desk),
         Command::Dye(DyeCommand::List(it)) => it.run(desk),
         Command::Dye(DyeCommand::Show(it)) => it.run(desk),
         Command::Dye(DyeCommand::Add(it)) => it.run(desk),
