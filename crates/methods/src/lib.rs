@@ -10,6 +10,7 @@ pub mod layout;
 pub mod lints;
 pub mod recipe;
 pub mod rules;
+pub mod solvents;
 
 pub use content_digest::content_digest;
 

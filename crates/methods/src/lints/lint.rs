@@ -129,12 +129,6 @@ impl<'a> Context<'a> {
 
     /// Colour words of a reference: the method's, else the dye's own.
     pub(super) fn colours(&self, reference: &Reference) -> Vec<String> {
-        match &reference.colours {
-            Some(colours) if !colours.is_empty() => colours.clone(),
-            _ => self
-                .dyes
-                .by_id(&reference.dye)
-                .map_or(Vec::new(), |dye| dye.colours.clone()),
-        }
+        crate::solvents::colours(reference, self.dyes)
     }
 }

@@ -1,7 +1,8 @@
 //! Like-coloured dyes whose ranges overlap and that are no critical pair.
 
 use super::{Context, Finding, Lint, LintExample};
-use dyebook_documents::{ColourVerdict, Severity, judge_colour};
+use crate::solvents::like_coloured;
+use dyebook_documents::Severity;
 
 pub(super) const LINT: Lint = Lint {
     id: "overlap-not-listed",
@@ -35,7 +36,7 @@ fn run(context: &Context<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (index, (place, one)) in references.iter().enumerate() {
         for (_, other) in references.iter().skip(index + 1) {
-            let alike = alike(&context.colours(one), &context.colours(other));
+            let alike = like_coloured(&context.colours(one), &context.colours(other));
             let listed = context.method.is_critical_pair(&one.dye, &other.dye);
             if one.dye != other.dye
                 && alike
@@ -57,9 +58,4 @@ fn run(context: &Context<'_>) -> Vec<Finding> {
         }
     }
     findings
-}
-
-fn alike(one: &[String], other: &[String]) -> bool {
-    one.iter()
-        .any(|word| judge_colour(Some(word), other) == ColourVerdict::Agrees)
 }
