@@ -3,7 +3,7 @@
 mod example;
 mod html_check;
 
-use dyebook_documents::{MethodState, Severity};
+use dyebook_documents::{MethodState, Severity, WrittenDecimal};
 use dyebook_report::{ReportSpot, sheet_report};
 use example::Example;
 use snapbox::{Data, assert_data_eq, file};
@@ -42,6 +42,54 @@ fn nothing_written_on_a_sheet_becomes_markup() {
         ..example.report()
     };
     html_check::keeps_the_rules(&sheet_report(&report));
+}
+
+/// A number as somebody wrote it.
+#[expect(clippy::unwrap_used, reason = "the tests write decimals only")]
+fn written(text: &str) -> Option<WrittenDecimal> {
+    Some(text.parse().unwrap())
+}
+
+#[test]
+fn millimetres_written_as_centimetres_are_drawn_and_said() {
+    let mut example = Example::new();
+    for lane in example
+        .sheet
+        .lanes
+        .iter_mut()
+        .filter(|lane| lane.paper == "P2")
+    {
+        for row in &mut lane.rows {
+            row.front = written("81");
+            if let Some(distance) = &row.distance {
+                row.distance = written(&format!("{:.1}", distance.value() * 10.0));
+            }
+        }
+    }
+    let html = sheet_report(&example.report());
+    html_check::keeps_the_rules(&html);
+    assert!(html.contains("Paper P2, heights not to scale"));
+    assert!(html.contains("Paper S1 drawn to scale"));
+}
+
+#[test]
+fn slips_in_a_sheet_still_make_a_page() {
+    let mut example = Example::new();
+    example.method.layout = None;
+    example.method.references.clear();
+    let lanes = &mut example.sheet.lanes;
+    lanes[1].lane = 1;
+    lanes[5].lane = 4_000_000_000;
+    lanes[2].rows[0].distance = written("-3.4");
+    lanes[3].rows[0].front = None;
+    lanes[4].rows[0].front = written("0");
+    let html = sheet_report(&example.report());
+    html_check::keeps_the_rules(&html);
+    assert!(html.contains("Lanes stand in the order of the sheet"));
+    assert!(!html.contains("NaN") && !html.contains("inf\""));
+
+    example.sheet.lanes.clear();
+    html_check::keeps_the_rules(&sheet_report(&example.report()));
 }
 
 #[test]

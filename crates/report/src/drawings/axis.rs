@@ -23,12 +23,7 @@ impl Axis {
     pub(crate) fn ticks(&self) -> (Vec<f64>, u32) {
         let (low, high) = (self.from.0, self.to.0);
         let wanted = (high - low) / 6.0;
-        let power = 10f64.powf(wanted.log10().floor());
-        let step = [1.0, 2.0, 5.0, 10.0]
-            .into_iter()
-            .map(|times| times * power)
-            .find(|step| *step >= wanted * 0.999)
-            .unwrap_or(power * 10.0);
+        let step = round_step(wanted);
         let places = (0..6u32)
             .find(|places| {
                 let scaled = step * 10f64.powi(i32::try_from(*places).unwrap_or(6));
@@ -80,6 +75,16 @@ impl Axis {
             })
             .collect()
     }
+}
+
+/// The least of 1, 2, 5, 10, 20 … and their tenths that is not below `wanted`, but for rounding.
+pub(crate) fn round_step(wanted: f64) -> f64 {
+    let power = 10f64.powf(wanted.log10().floor());
+    [1.0, 2.0, 5.0]
+        .into_iter()
+        .map(|times| times * power)
+        .find(|step| *step >= wanted * 0.999)
+        .unwrap_or(power * 10.0)
 }
 
 /// The ends of an axis that holds all these numbers with a little room; at least `least` wide.

@@ -8,7 +8,7 @@ use askama::Template;
 #[template(
     ext = "html",
     source = r#"<div class="key">
-<h3>How to read the drawings</h3>
+<h3 id="drawing-key">How to read the drawings</h3>
 <ul>
 {% for line in lines %}<li>{{ line.0|safe }}<span>{{ line.1 }}</span></li>
 {% endfor %}</ul>

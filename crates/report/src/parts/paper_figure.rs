@@ -47,6 +47,7 @@ pub(crate) fn paper_figure(
         height_cm: places.height_cm,
         baseline_cm: places.baseline_cm,
         pitch_cm: places.pitch_cm,
+        shrink: places.shrink,
         lanes: drawn,
     };
     let caption = places.caption(paper);
@@ -59,6 +60,7 @@ struct Places {
     height_cm: f64,
     baseline_cm: f64,
     pitch_cm: f64,
+    shrink: f64,
     lanes: u32,
     by_number: bool,
     stated: bool,
@@ -85,17 +87,24 @@ impl Places {
         let pitch_cm = pitch
             .or(width.map(|w| w / (count + 1.0)))
             .unwrap_or(USUAL_PITCH_CM);
-        let longest = lanes
-            .iter()
-            .flat_map(|lane| fronts(report, lane))
-            .fold(3.0, f64::max)
-            .min(30.0);
+        let mut all: Vec<f64> = lanes.iter().flat_map(|lane| fronts(report, lane)).collect();
+        all.sort_by(f64::total_cmp);
+        let longest = all.last().copied().unwrap_or(0.0);
+        // Never below the start line, and no taller than any paper where nothing is stated.
+        let height_cm = height
+            .unwrap_or(baseline_cm + longest.clamp(3.0, 30.0) + 1.5)
+            .max(baseline_cm + 1.0);
+        let middle = all.get(all.len() / 2).copied().unwrap_or(0.0);
+        let shrink = if middle > height_cm - baseline_cm {
+            (height_cm - baseline_cm) * 0.9 / longest
+        } else {
+            1.0
+        };
         Self {
             // Never narrower than its lanes: the drawing says what the sheet says.
             width_cm: width.unwrap_or(0.0).max(count * pitch_cm),
-            height_cm: height
-                .unwrap_or(baseline_cm + longest + 1.5)
-                .max(baseline_cm + 1.0),
+            height_cm,
+            shrink,
             baseline_cm,
             pitch_cm,
             lanes: lanes_drawn,
@@ -126,7 +135,14 @@ impl Places {
         } else {
             " Lanes stand in the order of the sheet, as their numbers can't all be right."
         };
-        format!("Paper {paper}, upright and across in one scale. {rests}{order}")
+        let scale = if self.shrink < 1.0 {
+            "heights not to scale: most fronts, as written, lie beyond the paper, so all distances \
+             are drawn shorter by one factor, which leaves every Rf where it is. The ruler counts \
+             as written"
+        } else {
+            "upright and across in one scale"
+        };
+        format!("Paper {paper}, {scale}. {rests}{order}")
     }
 }
 

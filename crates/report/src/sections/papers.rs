@@ -15,7 +15,7 @@ use dyebook_documents::{Lane, WrittenDecimal};
 #[derive(Template)]
 #[template(
     ext = "html",
-    source = r#"{{ key|safe }}
+    source = r##"<p class="lead"><a href="#drawing-key">How to read the drawings</a> stands behind the last of them.</p>
 {% for paper in papers %}<h3>Paper {{ paper.name }}</h3>
 <figure>
 <div style="width:{{ paper.share }}%" class="drawn">{{ paper.svg|safe }}</div>
@@ -39,7 +39,8 @@ use dyebook_documents::{Lane, WrittenDecimal};
 {% endfor %}</tbody>
 </table>
 </div>
-{% endif %}{% endfor %}"#
+{% endif %}{% endfor %}{{ key|safe }}
+"##
 )]
 struct Papers {
     key: String,
