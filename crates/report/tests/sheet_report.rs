@@ -46,8 +46,8 @@ fn nothing_written_on_a_sheet_becomes_markup() {
 
 /// A number as somebody wrote it.
 #[expect(clippy::unwrap_used, reason = "the tests write decimals only")]
-fn written(text: &str) -> Option<WrittenDecimal> {
-    Some(text.parse().unwrap())
+fn written(text: &str) -> WrittenDecimal {
+    text.parse().unwrap()
 }
 
 #[test]
@@ -60,9 +60,9 @@ fn millimetres_written_as_centimetres_are_drawn_and_said() {
         .filter(|lane| lane.paper == "P2")
     {
         for row in &mut lane.rows {
-            row.front = written("81");
+            row.front = Some(written("81"));
             if let Some(distance) = &row.distance {
-                row.distance = written(&format!("{:.1}", distance.value() * 10.0));
+                row.distance = Some(written(&format!("{:.1}", distance.value() * 10.0)));
             }
         }
     }
@@ -80,9 +80,9 @@ fn slips_in_a_sheet_still_make_a_page() {
     let lanes = &mut example.sheet.lanes;
     lanes[1].lane = 1;
     lanes[5].lane = 4_000_000_000;
-    lanes[2].rows[0].distance = written("-3.4");
+    lanes[2].rows[0].distance = Some(written("-3.4"));
     lanes[3].rows[0].front = None;
-    lanes[4].rows[0].front = written("0");
+    lanes[4].rows[0].front = Some(written("0"));
     let html = sheet_report(&example.report());
     html_check::keeps_the_rules(&html);
     assert!(html.contains("Lanes stand in the order of the sheet"));
