@@ -1,9 +1,12 @@
 //! Plug-ins that are linked into the program, through the same table as the others.
 
+use std::path::PathBuf;
+
 use dyebook_plugin_abi::dyb_plugin;
 
 use crate::digest::sha256_hex;
 use crate::failure::Failure;
+use crate::greeting::Load;
 use crate::manifest::Manifest;
 
 /// The list of bundled plug-ins: descriptor and manifest of each.
@@ -20,6 +23,16 @@ pub(crate) enum Origin {
         /// Its table.
         descriptor: &'static dyb_plugin,
     },
+    /// A library of its own.
+    External(External),
+}
+
+/// A library that was found, by the digest that it is allowed to have.
+#[derive(Clone, Debug)]
+pub(crate) struct External {
+    pub(crate) path: PathBuf,
+    pub(crate) size: u64,
+    pub(crate) sha256: String,
 }
 
 impl Origin {
@@ -27,11 +40,29 @@ impl Origin {
     /// that of its manifest and version, which stays the same over builds of one source.
     pub(crate) fn digest(&self, manifest: &Manifest) -> String {
         match self {
-            Self::Bundled { .. } => {
-                sha256_hex(format!("{}\n{}", manifest.sha256, manifest.version).as_bytes())
-            }
+            Self::Bundled { .. } => bundled_digest(manifest),
+            Self::External(library) => library.sha256.clone(),
         }
     }
+
+    /// What a worker is told to load.
+    pub(crate) fn load(&self, manifest: &Manifest) -> Load {
+        match self {
+            Self::Bundled { .. } => Load::Bundled {
+                id: manifest.id.clone(),
+            },
+            Self::External(library) => Load::Library {
+                path: library.path.display().to_string(),
+                size: library.size,
+                sha256: library.sha256.clone(),
+            },
+        }
+    }
+}
+
+/// The digest of a bundled plug-in.
+pub(crate) fn bundled_digest(manifest: &Manifest) -> String {
+    sha256_hex(format!("{}\n{}", manifest.sha256, manifest.version).as_bytes())
 }
 
 /// A bundled plug-in with its manifest read.
@@ -43,4 +74,18 @@ pub(crate) fn read(bundled: Bundled) -> Vec<Read> {
         .iter()
         .map(|(descriptor, manifest)| (*descriptor, Manifest::read(manifest.as_bytes())))
         .collect()
+}
+
+/// The table of a bundled plug-in by its id.
+pub(crate) fn find(bundled: Bundled, id: &str) -> Result<&'static dyb_plugin, Failure> {
+    let found = read(bundled)
+        .into_iter()
+        .find_map(|(descriptor, manifest)| {
+            manifest
+                .ok()
+                .filter(|manifest| manifest.id == id)
+                .map(|_| descriptor)
+        });
+    let text = || format!("`{id}` is not bundled in this program");
+    found.ok_or_else(|| Failure::NotFound { text: text() })
 }

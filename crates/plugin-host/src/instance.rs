@@ -4,6 +4,7 @@
 
 use std::ffi::{CString, c_void};
 use std::fmt;
+use std::io::Write;
 use std::ptr;
 use std::slice;
 use std::time::Instant;
@@ -48,6 +49,9 @@ struct Services {
 #[derive(Default)]
 struct State {
     log: Log,
+    /// Write log lines to standard error at once, which in a worker is the host's log: what was
+    /// said before a crash is then not lost.
+    echo: bool,
     deadline: Option<Instant>,
 }
 
@@ -137,9 +141,9 @@ impl Instance {
         self.services.lock().log.tail()
     }
 
-    /// Everything that was logged since the last time, for handing on.
-    pub(crate) fn take_log(&self) -> Log {
-        std::mem::take(&mut self.services.lock().log)
+    /// Writes log lines to standard error from now on.
+    pub(crate) fn echo_log(&mut self) {
+        self.services.lock().echo = true;
     }
 }
 
@@ -168,6 +172,7 @@ pub(crate) fn error_bytes(op: u32) -> usize {
 }
 
 impl Services {
+    #[expect(clippy::unnecessary_box_returns, reason = "its address is handed out")]
     fn new() -> Box<Self> {
         let mut services = Box::new(Self {
             host: dyb_host {
@@ -210,9 +215,13 @@ unsafe extern "C" fn log(host: *const dyb_host, level: u32, text: *const u8, len
     // SAFETY: by the header the text is readable during the call.
     let text = unsafe { slice::from_raw_parts(text, len) };
     let mut state = state.lock().unwrap_or_else(PoisonError::into_inner);
-    state.log.write(format!("{level}: ").as_bytes());
-    state.log.write(text);
-    state.log.write(b"\n");
+    let line = [level.as_bytes(), b": ", text, b"\n"].concat();
+    if state.echo {
+        // A log that nobody reads any more is no reason to fail.
+        let _ = std::io::stderr().write_all(&line);
+    } else {
+        state.log.write(&line);
+    }
 }
 
 unsafe extern "C" fn should_stop(host: *const dyb_host) -> i32 {

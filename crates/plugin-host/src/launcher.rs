@@ -5,13 +5,16 @@ use std::fmt;
 use dyebook_plugin_abi::dyb_plugin;
 use serde_json::{Map, Value};
 
+use crate::approvals::ApprovalFiles;
 use crate::bundled::Origin;
 use crate::channel::{Channel, InProcess, judge};
 use crate::check::Descriptor;
 use crate::failure::{Failure, PluginError, Stage};
+use crate::greeting::Init;
 use crate::instance::Instance;
 use crate::limits::Limits;
-use crate::manifest::{Component, Isolation, Kind, Manifest};
+use crate::manifest::{Component, Isolation, Manifest};
+use crate::process::{Process, WorkerProgram};
 use crate::provenance::Provenance;
 
 /// All that is needed to start an instance of one component with one configuration.
@@ -23,20 +26,67 @@ pub(crate) struct Launcher {
     pub(crate) config: Map<String, Value>,
     pub(crate) limits: Limits,
     pub(crate) isolation: Isolation,
+    /// Run a bundled plug-in in a worker too.
+    pub(crate) isolate_bundled: bool,
+    pub(crate) sandbox_required: bool,
+    /// How to start a worker.
+    pub(crate) program: WorkerProgram,
+    /// Where to note how a run ended: approvals, and bad runs before this one.
+    pub(crate) runs: Option<Runs>,
+}
+
+/// The approvals of an external plug-in, and how its earlier runs ended.
+#[derive(Clone, Debug)]
+pub(crate) struct Runs {
+    pub(crate) files: ApprovalFiles,
+    pub(crate) bad_before: u32,
 }
 
 impl Launcher {
+    /// Notes that the plug-in was switched off, or that it answered after bad runs.
+    pub(crate) fn note_run(&mut self, switched_off: bool) {
+        let Some(runs) = self
+            .runs
+            .as_mut()
+            .filter(|runs| switched_off || runs.bad_before > 0)
+        else {
+            return;
+        };
+        runs.bad_before = u32::from(switched_off);
+        // Whether it can be noted changes nothing about this run's answers.
+        let _ = runs.files.note_run(&self.manifest.id, switched_off);
+    }
+
     pub(crate) fn start(&self) -> Result<Box<dyn Channel>, Failure> {
         let config = Value::Object(self.config.clone()).to_string();
-        match &self.origin {
-            Origin::Bundled { descriptor, .. } => {
-                let instance = instance(descriptor, &self.manifest, &self.component.name, &config)?;
-                Ok(Box::new(InProcess {
-                    instance,
-                    limits: self.limits,
-                }))
-            }
+        if let (Origin::Bundled { descriptor }, false) = (&self.origin, self.isolate_bundled) {
+            let instance = instance(descriptor, &self.manifest, &self.component.name, &config)?;
+            return Ok(Box::new(InProcess {
+                instance,
+                limits: self.limits,
+            }));
         }
+        let component = Some(self.component.name.as_str());
+        Ok(Box::new(self.worker(component, config)?))
+    }
+
+    /// Starts a worker around the plug-in, with an instance of a component or none.
+    pub(crate) fn worker(
+        &self,
+        component: Option<&str>,
+        config: String,
+    ) -> Result<Process, Failure> {
+        let init = Init {
+            load: self.origin.load(&self.manifest),
+            component: component.map(Into::into),
+            config,
+            limits: self.limits,
+            sandbox_required: self.sandbox_required,
+            host: i32::try_from(std::process::id()).unwrap_or(0),
+        };
+        let process = Process::start(&self.program, &init)?;
+        crate::describe::agrees(process.describe(), &self.manifest)?;
+        Ok(process)
     }
 
     pub(crate) fn provenance(&self, sandbox: String) -> Provenance {
@@ -60,16 +110,13 @@ impl Launcher {
     pub(crate) fn id(&self) -> String {
         match &self.origin {
             Origin::Bundled { .. } => self.component.name.clone(),
+            Origin::External(_) => format!("{}/{}", self.manifest.id, self.component.name),
         }
     }
 
     pub(crate) fn fail(&self, failure: Failure, channel: Option<&dyn Channel>) -> PluginError {
         let log = channel.map(Channel::log_tail).unwrap_or_default();
         PluginError::new(&self.manifest.id, failure).with_log(log)
-    }
-
-    pub(crate) fn expects(&self, kind: Kind) -> bool {
-        self.component.kind == kind
     }
 }
 
@@ -105,7 +152,7 @@ pub(crate) fn create(
 }
 
 #[expect(unsafe_code, reason = "looks at a table that is linked in")]
-fn linked(table: &'static dyb_plugin) -> Result<Descriptor, Failure> {
+pub(crate) fn linked(table: &'static dyb_plugin) -> Result<Descriptor, Failure> {
     // SAFETY: a static reference to a whole table.
     unsafe { crate::check::check(table) }
 }

@@ -1,5 +1,8 @@
 //! Bundled plug-ins through the same table, checks and messages as external ones.
-#![expect(clippy::unwrap_used, reason = "a test may stop at once, in its helpers too")]
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test may stop at once, in its helpers too"
+)]
 
 use dyebook_plugin::strategy::{
     ColourWord, Decision, Lane, MatchRequest, MethodVersion, Reference, ReferenceSet, Sheet, Spot,
@@ -7,9 +10,18 @@ use dyebook_plugin::strategy::{
 use dyebook_plugin_host::{Bundled, Failure, ImportOutcome, Plugins, Settings};
 
 const BUNDLED: Bundled = &[
-    (&dyebook_strategy_range::PLUGIN, dyebook_strategy_range::MANIFEST),
-    (&dyebook_strategy_nearest::PLUGIN, dyebook_strategy_nearest::MANIFEST),
-    (&dyebook_importer_sheet::PLUGIN, dyebook_importer_sheet::MANIFEST),
+    (
+        &dyebook_strategy_range::PLUGIN,
+        dyebook_strategy_range::MANIFEST,
+    ),
+    (
+        &dyebook_strategy_nearest::PLUGIN,
+        dyebook_strategy_nearest::MANIFEST,
+    ),
+    (
+        &dyebook_importer_sheet::PLUGIN,
+        dyebook_importer_sheet::MANIFEST,
+    ),
 ];
 
 fn plugins() -> Plugins {
@@ -25,7 +37,10 @@ fn set() -> ReferenceSet {
     let mut blue = Reference::new("brilliant-blue-fcf", 0.40, 0.50);
     blue.colours = vec!["blue".into()];
     set.references = vec![red, blue];
-    set.colour_words = vec![ColourWord::new("red", &["pink"]), ColourWord::new("blue", &[])];
+    set.colour_words = vec![
+        ColourWord::new("red", &["pink"]),
+        ColourWord::new("blue", &[]),
+    ];
     set
 }
 
@@ -69,11 +84,20 @@ fn both_strategies_answer_70_lanes_in_order_and_twice_alike() {
 #[test]
 fn a_bundled_strategy_is_found_by_its_short_and_its_long_name() {
     assert_eq!(plugins().strategy("range").unwrap().id(), "range");
-    assert_eq!(plugins().strategy("dyebook.strategy-range/range").unwrap().id(), "range");
+    assert_eq!(
+        plugins()
+            .strategy("dyebook.strategy-range/range")
+            .unwrap()
+            .id(),
+        "range"
+    );
     let error = plugins().strategy("farthest").unwrap_err();
     assert_eq!(error.id(), "plugin.not_found");
     assert!(error.to_string().contains("`range`"), "{error}");
-    assert!(matches!(plugins().strategy("sheet").unwrap_err().failure, Failure::NotFound { .. }));
+    assert!(matches!(
+        plugins().strategy("sheet").unwrap_err().failure,
+        Failure::NotFound { .. }
+    ));
 }
 
 #[test]
@@ -95,7 +119,10 @@ fn parameters_reach_the_strategy_and_the_provenance() {
 #[test]
 fn match_before_prepare_is_refused() {
     let mut strategy = plugins().strategy("range").unwrap();
-    assert_eq!(strategy.match_lanes(&request(1)).unwrap_err().id(), "plugin.protocol");
+    assert_eq!(
+        strategy.match_lanes(&request(1)).unwrap_err().id(),
+        "plugin.protocol"
+    );
 }
 
 #[test]
@@ -114,5 +141,9 @@ fn a_csv_file_finds_its_importer_and_is_read_or_refused_whole() {
         panic!("taken")
     };
     assert_eq!(problems.len(), 3, "{problems:?}");
-    assert!(plugins().importer_for("a.png", b"\x89PNG\r\n\x1a\n\0").is_err());
+    assert!(
+        plugins()
+            .importer_for("a.png", b"\x89PNG\r\n\x1a\n\0")
+            .is_err()
+    );
 }

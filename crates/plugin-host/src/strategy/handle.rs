@@ -186,7 +186,10 @@ impl StrategyHandle {
         let request = response::request(&request_for(lanes, sheets), &STRATEGY_1_MATCH_REQUEST)
             .map_err(|failure| self.launcher.fail(failure, None))?;
         if self.channel.is_none() {
-            self.start().inspect_err(|_| self.faults += 1)?;
+            if let Err(error) = self.start() {
+                self.count(true);
+                return Err(error);
+            }
         }
         let (Some(mut channel), Some(prepared)) = (self.channel.take(), &self.prepared) else {
             let text = "no instance".into();
@@ -205,17 +208,25 @@ impl StrategyHandle {
         match answers {
             Ok(answers) => {
                 self.faults = 0;
+                self.launcher.note_run(false);
                 self.channel = Some(channel);
                 Ok(answers)
             }
             Err(failure) => {
-                self.faults += u32::from(failure.is_fault());
+                self.count(failure.is_fault());
                 let error = self.launcher.fail(failure, Some(channel.as_ref()));
                 if !error.failure.ends_process() {
                     self.channel = Some(channel);
                 }
                 Err(error)
             }
+        }
+    }
+
+    fn count(&mut self, fault: bool) {
+        self.faults += u32::from(fault);
+        if fault && self.faults == MOST_FAULTS {
+            self.launcher.note_run(true);
         }
     }
 
