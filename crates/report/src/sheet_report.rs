@@ -6,7 +6,7 @@ use dyebook_documents::{
     Check, Digest, DyeLookup, DyeRegister, Identification, Lane, LaneIdentity, Method, MethodState,
     Role, Row, Sheet, SpotIdentity,
 };
-use serde_json::Value;
+use serde_json::{Map, Value};
 use std::collections::BTreeMap;
 
 /// What the report of one data sheet is made of.
@@ -262,7 +262,31 @@ fn strategy_facts(found: &Identification) -> Vec<Fact> {
             },
         ),
     ];
-    for (name, value) in flat(&Value::Object(used.provenance.clone())) {
+    facts.extend(provenance_facts(&used.provenance, &facts));
+    facts
+}
+
+/// Where the plug-in came from: in one line for a bundled one, everything for one from outside.
+fn provenance_facts(provenance: &Map<String, Value>, known: &[Fact]) -> Vec<Fact> {
+    let text = |key: &str| {
+        provenance
+            .get(key)
+            .map_or_else(|| "not stated".to_owned(), plain)
+    };
+    if provenance.get("bundled") == Some(&Value::Bool(true)) {
+        let value = format!(
+            "{}, bundled with the program, {}",
+            text("plugin"),
+            text("sandbox")
+        );
+        return vec![Fact::new("Plug-in", value)];
+    }
+    let mut facts = Vec::new();
+    for (name, value) in flat(&Value::Object(provenance.clone())) {
+        // What the strategy's own lines say already.
+        if name.starts_with("parameters") || known.iter().any(|fact| fact.value == value) {
+            continue;
+        }
         let name = format!("Plug-in: {}", name.replace('_', " "));
         let digest = Digest::from_hex(&value).is_some();
         facts.push(Fact {

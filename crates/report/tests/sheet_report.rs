@@ -166,6 +166,23 @@ fn everything_that_pins_the_answer_is_on_the_page() {
 }
 
 #[test]
+fn a_bundled_plug_in_takes_one_line() {
+    let mut example = Example::new();
+    let provenance = &mut example.identification.strategy.provenance;
+    provenance.clear();
+    for (key, value) in [
+        ("plugin", "dyebook.strategy-range"),
+        ("sandbox", "in process"),
+    ] {
+        provenance.insert(key.into(), value.into());
+    }
+    provenance.insert("bundled".into(), true.into());
+    let html = sheet_report(&example.report());
+    assert!(html.contains("dyebook.strategy-range, bundled with the program, in process"));
+    assert!(!html.contains("Plug-in: "));
+}
+
+#[test]
 fn a_sheet_that_is_not_identified_shows_the_rf_it_is_given() {
     let example = Example::new();
     let mut report = example.report();

@@ -78,7 +78,11 @@ fn heading(report: &SheetReport<'_>, lane: &Lane) -> String {
         Role::Sample => "sample",
         Role::Bridging => "bridging lane",
     };
-    let name = format!("Lane {}, {role} {}", lane.lane, lane.label);
+    // A label such as "sample 3" says its role already.
+    let says_role = lane.label.to_lowercase().starts_with(role);
+    let role = if says_role { "" } else { role };
+    let space = if says_role { "" } else { " " };
+    let name = format!("Lane {}, {role}{space}{}", lane.lane, lane.label);
     let Some(found) = report.identity_of(lane) else {
         return name;
     };

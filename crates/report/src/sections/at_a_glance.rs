@@ -4,7 +4,7 @@ use crate::page::Section;
 use crate::sheet_report::SheetReport;
 use crate::words::{WORST_FIRST, capital, count, list_with, severity_meaning};
 use askama::Template;
-use dyebook_documents::{Decision, LaneIdentity, Role};
+use dyebook_documents::{Decision, LaneIdentity, Role, Severity};
 
 #[derive(Template)]
 #[template(
@@ -40,10 +40,22 @@ pub(super) fn section(report: &SheetReport<'_>) -> Option<Section> {
 
 /// What must be known before anything else is read.
 fn notes(report: &SheetReport<'_>) -> Vec<String> {
-    let Some(found) = report.identification else {
-        return vec!["This sheet has not been identified yet.".to_owned()];
+    let stops = report
+        .checks
+        .iter()
+        .filter(|check| check.severity == Severity::Stop);
+    let mut notes = match stops.count() {
+        0 => Vec::new(),
+        n => vec![format!(
+            "{}: a person must look before anything here is used.",
+            count(n, "stop check", "stop checks")
+        )],
     };
-    let mut notes = found.notes.clone();
+    let Some(found) = report.identification else {
+        notes.push("This sheet has not been identified yet.".to_owned());
+        return notes;
+    };
+    notes.extend(found.notes.iter().cloned());
     if found.sheet_revision != report.sheet_revision {
         notes.push(format!(
             "The identities rest on revision {} of the sheet, which now stands at revision {}.",
