@@ -124,7 +124,7 @@ pub(crate) fn fitted(
 }
 
 /// About how wide a text is: 0.56 em a letter holds for the digits and lower-case words of the
-/// usual sans-serif faces (measured on the demo's own drawings, no source).
+/// usual sans-serif faces (an estimate, no source).
 pub(crate) fn text_width(text: &str, font_size: f64) -> f64 {
     #[expect(
         clippy::cast_precision_loss,
