@@ -24,13 +24,7 @@ impl EntryCheck {
     pub(crate) fn run_on(&self, sheet: &SheetView<'_>) -> Vec<Check> {
         (self.find)(sheet)
             .into_iter()
-            .map(|finding| Check {
-                check: self.id.to_owned(),
-                severity: finding.severity,
-                place: finding.place,
-                message: finding.message,
-                alternatives: finding.alternatives,
-            })
+            .map(|finding| finding.named(self.id))
             .collect()
     }
 }
@@ -51,6 +45,17 @@ impl Finding {
             place,
             message: message.into(),
             alternatives: vec![],
+        }
+    }
+
+    /// The finding under a name.
+    pub(crate) fn named(self, check: &str) -> Check {
+        Check {
+            check: check.to_owned(),
+            severity: self.severity,
+            place: self.place,
+            message: self.message,
+            alternatives: self.alternatives,
         }
     }
 

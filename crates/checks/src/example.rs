@@ -5,8 +5,10 @@ use crate::entry_check::EntryCheck;
 use crate::evaluate::evaluate;
 use crate::evaluated_sheet::EvaluatedSheet;
 use crate::run_checks::run_checks;
+use crate::signatures::{Signature, find_signatures};
 use dyebook_documents::{
     Check, DyeRegister, Lane, LengthUnit, Method, MethodState, Role, Row, Severity, Sheet, Units,
+    WrittenDecimal,
 };
 use jiff::civil::{Date, date};
 
@@ -108,6 +110,36 @@ impl Example {
     /// What one check finds.
     pub(crate) fn check(&self, check: &EntryCheck) -> Vec<Check> {
         self.in_context(|context| check.run(context))
+    }
+
+    /// Mistakes that the standards are consistent with.
+    pub(crate) fn signatures(&self) -> Vec<Signature> {
+        self.in_context(find_signatures)
+    }
+
+    /// Names of those, with the papers they are seen on.
+    pub(crate) fn signature_names(&self) -> Vec<(&'static str, Vec<String>)> {
+        self.signatures()
+            .into_iter()
+            .map(|one| (one.model, one.papers))
+            .collect()
+    }
+
+    /// The same with every distance and front of a paper changed, both in cm.
+    pub(crate) fn measured(self, paper: &str, change: impl Fn(f64, f64) -> (f64, f64)) -> Self {
+        self.with(|example| {
+            let lanes = example
+                .sheet
+                .lanes
+                .iter_mut()
+                .filter(|lane| lane.paper == paper);
+            for row in lanes.flat_map(|lane| &mut lane.rows) {
+                let value = |written: &Option<WrittenDecimal>| written.as_ref().unwrap().value();
+                let (distance, front) = change(value(&row.distance), value(&row.front));
+                row.distance = Some(format!("{distance:.2}").parse().unwrap());
+                row.front = Some(format!("{front:.2}").parse().unwrap());
+            }
+        })
     }
 
     /// What all checks find.

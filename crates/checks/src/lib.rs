@@ -23,6 +23,7 @@ mod quotient_error;
 mod run_checks;
 mod scale_slip;
 mod sheet_view;
+mod signatures;
 mod words;
 
 pub use checks::ENTRY_CHECKS;
@@ -32,3 +33,6 @@ pub use evaluate::evaluate;
 pub use evaluated_sheet::{EvaluatedLane, EvaluatedSheet, EvaluatedSpot};
 pub use quotient_error::QuotientVerdict;
 pub use run_checks::run_checks;
+pub use signatures::{
+    OtherSignature, Remedy, SIGNATURES, Signature, SignatureModel, SpotIfSo, find_signatures,
+};

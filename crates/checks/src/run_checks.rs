@@ -1,17 +1,16 @@
 //! All checks over one sheet.
 
-use crate::checks::ENTRY_CHECKS;
+use crate::checks::{ENTRY_CHECKS, exchanged_lanes};
 use crate::context::Context;
 use crate::sheet_view::SheetView;
+use crate::signatures::finding;
 use dyebook_documents::Check;
 
 /// What all checks find, worst first, then by place on the sheet.
 pub fn run_checks(context: &Context<'_>) -> Vec<Check> {
     let sheet = SheetView::new(context);
-    let mut found: Vec<Check> = ENTRY_CHECKS
-        .iter()
-        .flat_map(|check| check.run_on(&sheet))
-        .collect();
+    let entries = ENTRY_CHECKS.iter().flat_map(|check| check.run_on(&sheet));
+    let mut found: Vec<Check> = entries.chain(of_signatures(&sheet)).collect();
     let papers = &context.evaluated.papers;
     // `None` sorts first: what concerns the whole sheet comes before its papers.
     let paper = |check: &Check| {
@@ -25,6 +24,18 @@ pub fn run_checks(context: &Context<'_>) -> Vec<Check> {
             .then_with(|| a.check.cmp(&b.check))
     });
     found
+}
+
+/// The findings of signatures, without exchanged lanes that the order of the standards shows too.
+fn of_signatures(sheet: &SheetView<'_>) -> Vec<Check> {
+    let told = exchanged_lanes(sheet);
+    let news = sheet.signatures.iter().filter(|signature| {
+        signature
+            .exchanged_lanes()
+            .is_none_or(|lanes| !told.contains(&lanes))
+    });
+    news.map(|signature| finding(sheet, signature).named(signature.model))
+        .collect()
 }
 
 #[cfg(test)]

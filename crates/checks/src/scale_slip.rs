@@ -244,10 +244,16 @@ fn distance_slip(
     let own = known
         .iter()
         .find(|k| k.lane.lane == lane.lane && k.spot.spot == spot.spot);
+    // Two exchanged labels may look like a slip of one of them.
+    let has_exchanged = |one: &KnownSpot<'_>| {
+        known
+            .iter()
+            .any(|other| other.fits(one.rf) && one.fits(other.rf) && !other.fits(other.rf))
+    };
     let slipped = match own {
         Some(known) => {
             let moves = rf > 1.0 || known.reference.centre() >= 2.0 * MOVES;
-            moves && !known.fits(rf) && known.fits(rf * factor)
+            moves && !known.fits(rf) && known.fits(rf * factor) && !has_exchanged(known)
         }
         // A sample may lie anywhere, but not at two and a half times the front.
         None => rf > 2.5 && rf * factor <= 1.05,

@@ -5,6 +5,7 @@ use crate::evaluated_sheet::EvaluatedLane;
 use crate::exchanged_columns::{Exchanged, exchanged_columns};
 use crate::known_spots::{KnownSpot, known_spot};
 use crate::scale_slip::{ScaleSlip, SlipPlace, scale_slips};
+use crate::signatures::{Remedy, Signature, signatures};
 use dyebook_documents::{Lane, LengthUnit};
 use std::collections::BTreeMap;
 
@@ -13,6 +14,8 @@ use std::collections::BTreeMap;
 pub(crate) struct SheetView<'a> {
     pub(crate) context: &'a Context<'a>,
     pub(crate) papers: Vec<PaperView<'a>>,
+    /// Mistakes of measuring that the standards are consistent with.
+    pub(crate) signatures: Vec<Signature>,
 }
 
 /// One paper.
@@ -45,16 +48,37 @@ impl<'a> SheetView<'a> {
                 .push(LaneView { written, lane });
         }
         let papers = context.evaluated.papers.iter();
-        let papers = papers
+        let papers: Vec<PaperView<'a>> = papers
             .map(|name| PaperView::new(context, name, lanes.remove(&**name).unwrap_or_default()))
             .collect();
-        Self { context, papers }
+        let signatures = signatures(context, &papers);
+        Self {
+            context,
+            papers,
+            signatures,
+        }
     }
 
     pub(crate) fn lanes(&self) -> impl Iterator<Item = LaneView<'a>> {
         self.papers
             .iter()
             .flat_map(|paper| paper.lanes.iter().copied())
+    }
+
+    /// The clear signature under which a standard would stand where it belongs.
+    pub(crate) fn signature_of(&self, known: &KnownSpot<'_>) -> Option<&Signature> {
+        let (paper, lane, spot) = (&known.lane.paper, known.lane.lane, known.spot.spot);
+        let mut clear = self
+            .signatures
+            .iter()
+            .filter(|signature| signature.is_clear());
+        clear.find(|signature| {
+            if let Remedy::Relabelled { lanes } = &signature.remedy {
+                return signature.papers.contains(paper) && lanes.iter().any(|(at, _)| *at == lane);
+            }
+            let so = signature.rf_if_so(paper, lane, spot);
+            so.is_some_and(|rf| known.fits(rf) && !known.fits(known.rf))
+        })
     }
 
     /// Main spots of known dye on all papers whose numbers no slip explains.

@@ -35,6 +35,8 @@ mod standard_without_spot;
 mod unit_label;
 mod unknown_label;
 
+pub(crate) use rank_order_inverted::exchanged_lanes;
+
 /// All entry checks, by name.
 pub const ENTRY_CHECKS: &[EntryCheck] = &[
     colour_contradicts_label::CHECK,

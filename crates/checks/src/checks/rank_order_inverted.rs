@@ -2,7 +2,7 @@
 
 use crate::entry_check::{EntryCheck, Finding};
 use crate::known_spots::{KnownSpot, expected_colours};
-use crate::sheet_view::{PaperView, SheetView};
+use crate::sheet_view::SheetView;
 use crate::words;
 use dyebook_documents::{ColourVerdict, Severity, Where, judge_colour};
 use dyebook_statistics::distribution::normal_cdf;
@@ -19,32 +19,75 @@ pub(crate) const CHECK: EntryCheck = EntryCheck {
 const FALSE_ALARMS: f64 = 0.002;
 
 fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
-    let papers: Vec<Vec<KnownSpot<'_>>> = sheet.papers.iter().map(PaperView::sound_known).collect();
-    let pairs: usize = papers
-        .iter()
-        .map(|known| known.len() * known.len().saturating_sub(1) / 2)
-        .sum();
-    let mut found = vec![];
-    for known in &papers {
-        for (i, one) in known.iter().enumerate() {
-            for other in &known[i + 1..] {
-                found.extend(inverted(sheet, one, other, pairs));
-            }
-        }
-    }
-    found
+    inversions(sheet)
+        .into_iter()
+        .flat_map(|(paper, all)| of_paper(sheet, paper, &all))
+        .collect()
 }
 
-fn inverted(
-    sheet: &SheetView<'_>,
-    one: &KnownSpot<'_>,
-    other: &KnownSpot<'_>,
+/// Pairs of lanes that fit each other's label and are reported so.
+pub(crate) fn exchanged_lanes<'a>(sheet: &SheetView<'a>) -> Vec<(&'a str, [u32; 2])> {
+    let pairs = inversions(sheet).into_iter().flat_map(|(paper, all)| {
+        let exchanged = all
+            .into_iter()
+            .filter(|pair| pair.exchanged && !pair.by_chance);
+        exchanged.map(move |pair| (paper, pair.lanes()))
+    });
+    pairs.collect()
+}
+
+/// Two standards of one paper in the other order than expected.
+struct Inversion<'a> {
+    low: KnownSpot<'a>,
+    high: KnownSpot<'a>,
+    by_chance: bool,
+    exchanged: bool,
+}
+
+impl Inversion<'_> {
+    fn lanes(&self) -> [u32; 2] {
+        let mut lanes = [self.low.lane.lane, self.high.lane.lane];
+        lanes.sort_unstable();
+        lanes
+    }
+
+    fn touches(&self, other: &Self) -> bool {
+        self.lanes().iter().any(|lane| other.lanes().contains(lane))
+    }
+}
+
+fn inversions<'a>(sheet: &SheetView<'a>) -> Vec<(&'a str, Vec<Inversion<'a>>)> {
+    let papers: Vec<(&str, Vec<KnownSpot<'a>>)> = sheet
+        .papers
+        .iter()
+        .map(|paper| (paper.name, paper.sound_known()))
+        .collect();
+    let count = |known: &Vec<KnownSpot<'a>>| known.len() * known.len().saturating_sub(1) / 2;
+    let pairs: usize = papers.iter().map(|(_, known)| count(known)).sum();
+    papers
+        .into_iter()
+        .map(|(paper, known)| {
+            let each = known.iter().enumerate();
+            let all = each.flat_map(|(i, one)| {
+                known[i + 1..]
+                    .iter()
+                    .filter_map(move |other| inversion(sheet, one, other, pairs))
+            });
+            (paper, all.collect())
+        })
+        .collect()
+}
+
+fn inversion<'a>(
+    sheet: &SheetView<'a>,
+    one: &KnownSpot<'a>,
+    other: &KnownSpot<'a>,
     pairs: usize,
-) -> Option<Finding> {
+) -> Option<Inversion<'a>> {
     let (low, high) = if one.reference.centre() < other.reference.centre() {
-        (one, other)
+        (*one, *other)
     } else {
-        (other, one)
+        (*other, *one)
     };
     let expected = high.reference.centre() - low.reference.centre();
     let observed = high.rf - low.rf;
@@ -55,11 +98,43 @@ fn inverted(
     let chance = normal_cdf((observed - expected) / low.sd.hypot(high.sd));
     #[expect(clippy::cast_precision_loss, reason = "a sheet has few pairs")]
     let by_chance = chance * pairs as f64 > FALSE_ALARMS;
-    let severity = if by_chance {
-        Severity::Info
-    } else {
-        Severity::Warn
+    let exchanged = fit_exchanged(sheet, &low, &high);
+    Some(Inversion {
+        low,
+        high,
+        by_chance,
+        exchanged,
+    })
+}
+
+/// One finding a cause: two exchanged lanes turn the order against every lane between them, and
+/// slipped rows that of all neighbours.
+fn of_paper(sheet: &SheetView<'_>, paper: &str, all: &[Inversion<'_>]) -> Vec<Finding> {
+    let beyond_chance = || all.iter().filter(|pair| !pair.by_chance);
+    let count = beyond_chance().count();
+    if let Some(signature) = sheet
+        .signatures
+        .iter()
+        .find(|one| one.moves_lanes_of(paper))
+    {
+        let message = format!(
+            "{count} pairs of standards ran in the other order than expected; see {}, which would explain it",
+            signature.model
+        );
+        let finding = Finding::new(Severity::Info, Where::paper(paper), message);
+        return if count > 0 { vec![finding] } else { vec![] };
+    }
+    let exchanged: Vec<&Inversion<'_>> = beyond_chance().filter(|pair| pair.exchanged).collect();
+    let explained = |pair: &Inversion<'_>| {
+        !pair.exchanged && exchanged.iter().any(|exchange| pair.touches(exchange))
     };
+    all.iter()
+        .filter(|pair| !explained(pair))
+        .map(|pair| finding(paper, pair))
+        .collect()
+}
+
+fn finding(paper: &str, pair: &Inversion<'_>) -> Finding {
     let name = |known: &KnownSpot<'_>| {
         let range = words::range(known.reference.expected_rf);
         format!(
@@ -69,29 +144,25 @@ fn inverted(
         )
     };
     let message = format!(
-        "{} ran above {}, expected is the other order{}",
-        name(low),
-        name(high),
-        if by_chance {
-            "; their spread explains it"
-        } else {
-            ""
-        }
+        "{} ran above {}, expected is the other order",
+        name(&pair.low),
+        name(&pair.high)
     );
-    let place = Where::paper(&one.lane.paper);
-    let finding = Finding::new(severity, place, message);
-    Some(if by_chance {
-        finding
-    } else if fit_exchanged(sheet, low, high) {
-        let (first, second) = (one.lane.lane, other.lane.lane);
-        finding
-            .or(format!(
-                "lanes {first} and {second} are exchanged: each fits the other's range and colour"
-            ))
-            .or("the labels are right, and the developing solvent was another one")
-    } else {
-        finding.or("another developing solvent, or a mistyped distance")
-    })
+    let place = Where::paper(paper);
+    if pair.by_chance {
+        let message = format!("{message}; their spread explains it");
+        return Finding::new(Severity::Info, place, message);
+    }
+    let finding = Finding::new(Severity::Warn, place, message);
+    if !pair.exchanged {
+        return finding.or("another developing solvent, or a mistyped distance");
+    }
+    let [first, second] = pair.lanes();
+    finding
+        .or(format!(
+            "lanes {first} and {second} are exchanged: each fits the other's range and colour"
+        ))
+        .or("the labels are right, and the developing solvent was another one")
 }
 
 /// Whether each of the two lies where the other is expected and has a colour that agrees.
@@ -126,6 +197,22 @@ mod tests {
         let lines = "1|1||Red 40|4.48|8|red\n1|2||Yellow 5|3.24|8|yellow";
         let check = Example::table(lines).only(&CHECK).2;
         assert!(!check.alternatives[0].contains("exchanged"), "{check:?}");
+    }
+
+    #[test]
+    fn lanes_between_two_exchanged_ones_are_not_reported_again() {
+        let example = Example::clean().with(|e| {
+            let (one, other) = (
+                e.sheet.lanes[0].label.clone(),
+                e.sheet.lanes[2].label.clone(),
+            );
+            e.sheet.lanes[0].label = other;
+            e.sheet.lanes[2].label = one;
+            for lane in &mut e.sheet.lanes {
+                lane.rows[0].colour = None;
+            }
+        });
+        assert!(example.only(&CHECK).2.alternatives[0].contains("lanes 1 and 3"));
     }
 
     #[test]

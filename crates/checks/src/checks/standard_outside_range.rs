@@ -49,6 +49,14 @@ fn outside(sheet: &SheetView<'_>, known: &KnownSpot<'_>, count: usize) -> Option
         );
         return Some(Finding::new(Severity::Info, place, message));
     }
+    // One cause deserves one warning, and the signature's is the one.
+    if let Some(signature) = sheet.signature_of(known) {
+        let message = format!(
+            "{measured}; see {}, which would explain it",
+            signature.model
+        );
+        return Some(Finding::new(Severity::Info, place, message));
+    }
     let message = format!(
         "{measured}; {difference:+.3} is {:.1} times its spread",
         (difference / known.sd).abs()

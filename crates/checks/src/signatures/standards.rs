@@ -1,0 +1,357 @@
+//! The standards of one or several papers, with the spread that the method knows.
+
+use super::structured_normal::StructuredNormal;
+use crate::context::Context;
+use crate::evaluated_sheet::{EvaluatedLane, EvaluatedSheet};
+use crate::known_spots::{KnownSpot, expected_colours, known_spot};
+use dyebook_documents::{ColourVerdict, Reference, judge_colour};
+
+/// A range of expected values is read as covering 95 %.
+const HALF_WIDTH_IN_SD: f64 = 1.96;
+/// Degrees of freedom with which the method's spread is taken to be known. A spread from a few
+/// sessions is known to a third or so; with a spread taken as exact, a somewhat noisier class would
+/// be told of mistakes that nobody made.
+const DEGREES_OF_FREEDOM: f64 = 8.0;
+/// Papers stretch as well as shift: SD of a paper's slope over the whole scale, as a share of its shift.
+const SLOPE_SHARE: f64 = 0.3;
+/// How much less likely a colour word is in the lane of a dye that hasn't that colour: e^-2.5 = 8 %,
+/// as people name the same spot differently.
+const WRONG_COLOUR: f64 = -2.5;
+/// A value of which nothing is known: anywhere on the paper.
+const ANYWHERE: Expected = Expected {
+    rf: 0.5,
+    own: 0.09,
+    paper: 0.0,
+    session: 0.0,
+};
+
+/// What is expected of a lane: Rf, own variance, SD of its paper's and of its session's shift.
+#[derive(Debug, Clone, Copy)]
+struct Expected {
+    rf: f64,
+    own: f64,
+    paper: f64,
+    session: f64,
+}
+
+/// One standard.
+#[derive(Debug, Clone)]
+pub(crate) struct Standard<'a> {
+    /// Which of the papers, and of the sessions, under test.
+    paper: usize,
+    session: usize,
+    pub(crate) lane: &'a EvaluatedLane,
+    pub(crate) spot: u32,
+    pub(crate) rf: f64,
+    pub(crate) front_cm: f64,
+    /// Variance of `rf` from reading.
+    reading: f64,
+    expected: Expected,
+    dye_colours: &'a [String],
+    colour: Option<&'a str>,
+}
+
+impl Standard<'_> {
+    pub(crate) fn expected_rf(&self) -> f64 {
+        self.expected.rf
+    }
+}
+
+/// Standards whose mistakes are to be told together.
+#[derive(Debug, Clone)]
+pub(crate) struct Standards<'a> {
+    pub(crate) all: Vec<Standard<'a>>,
+    /// Highest lane number on the paper, samples included.
+    pub(crate) highest_lane: u32,
+    /// Lanes that the layout has.
+    pub(crate) layout_lanes: Option<u32>,
+    normal: StructuredNormal,
+    /// Differences from what is expected, and what the colours say, if nothing is wrong.
+    residuals: Vec<f64>,
+    colours: f64,
+}
+
+/// A size that was fitted, in cm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct FittedSize {
+    pub(crate) cm: f64,
+    pub(crate) u_cm: f64,
+}
+
+impl<'a> Standards<'a> {
+    /// The standards of one paper in the order of their lanes.
+    pub(crate) fn of_paper(
+        context: &Context<'a>,
+        known: &[KnownSpot<'a>],
+        highest_lane: u32,
+    ) -> Self {
+        let mut all: Vec<Standard<'a>> = known
+            .iter()
+            .filter_map(|known| standard(context, known, 0, 0))
+            .collect();
+        all.sort_unstable_by_key(|standard| standard.lane.lane);
+        Self::new(context, all, highest_lane)
+    }
+
+    /// The standards of all papers of several sheets, each sheet a session.
+    pub(crate) fn of_sheets(context: &Context<'a>, sheets: &[&'a EvaluatedSheet]) -> Self {
+        let mut all = vec![];
+        let mut papers = 0;
+        for (session, sheet) in sheets.iter().enumerate() {
+            for paper in &sheet.papers {
+                let known: Vec<_> = sheet
+                    .lanes_of(paper)
+                    .filter_map(|lane| known_spot(context, lane))
+                    .collect();
+                all.extend(
+                    known
+                        .iter()
+                        .filter_map(|k| standard(context, k, papers, session)),
+                );
+                papers += 1;
+            }
+        }
+        Self::new(context, all, 0)
+    }
+
+    fn new(context: &Context<'_>, all: Vec<Standard<'a>>, highest_lane: u32) -> Self {
+        let layout_lanes = context
+            .method
+            .layout
+            .as_ref()
+            .and_then(|layout| layout.lanes);
+        let expected: Vec<Expected> = all.iter().map(|standard| standard.expected).collect();
+        let normal = normal(&all, &expected);
+        let residuals = all
+            .iter()
+            .map(|standard| standard.rf - standard.expected.rf)
+            .collect();
+        let colours = colours(&all, Some);
+        Self {
+            all,
+            highest_lane,
+            layout_lanes,
+            normal,
+            residuals,
+            colours,
+        }
+    }
+
+    pub(crate) fn len(&self) -> usize {
+        self.all.len()
+    }
+
+    /// Number of papers that hold at least one of them.
+    pub(crate) fn papers(&self) -> usize {
+        let mut papers: Vec<usize> = self.all.iter().map(|standard| standard.paper).collect();
+        papers.dedup();
+        papers.len()
+    }
+
+    /// Distance from the lowest to the highest expected Rf.
+    pub(crate) fn reach(&self) -> f64 {
+        let expected = self.all.iter().map(Standard::expected_rf);
+        let (low, high) = expected.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), rf| {
+            (low.min(rf), high.max(rf))
+        });
+        high - low
+    }
+
+    /// Logarithm of how well "nothing wrong" explains the values, up to a constant that all models
+    /// share.
+    pub(crate) fn nothing_wrong(&self) -> f64 {
+        let y = &self.residuals;
+        self.evidence(&self.normal, self.normal.product(y, y)) + self.colours
+    }
+
+    /// By how much the very best model could explain the values better than nothing wrong does. A
+    /// model whose own cost leaves too little of it needn't be tried.
+    pub(crate) fn room(&self) -> f64 {
+        // Another order pairs other readings with other spreads, which moves the determinant a little.
+        let slack = 0.5;
+        self.evidence(&self.normal, 0.0) - self.nothing_wrong() + slack
+    }
+
+    /// The same for values that are off by `size` cm times an effect known for each standard.
+    ///
+    /// # Formula
+    /// ```text
+    /// y = Rf - expected,   size = aᵀΣ⁻¹y / aᵀΣ⁻¹a,   χ² = yᵀΣ⁻¹y - size² aᵀΣ⁻¹a
+    /// evidence(χ²) - ½ ln(1 + τ² aᵀΣ⁻¹a)         τ: the sizes that occur, cm
+    /// ```
+    ///
+    /// # Source
+    /// Generalised least squares; the last term is the cost of a free size with a normal prior of
+    /// SD τ, as in Laplace's approximation (from memory)
+    pub(crate) fn shifted(
+        &self,
+        effect: impl Fn(&Standard<'a>) -> f64,
+        usual_cm: f64,
+    ) -> Option<(f64, FittedSize)> {
+        let a: Vec<f64> = self.all.iter().map(effect).collect();
+        let y = &self.residuals;
+        let information = self.normal.product(&a, &a);
+        if information <= 0.0 || !information.is_finite() {
+            return None;
+        }
+        let cm = self.normal.product(&a, y) / information;
+        let chi_square = (self.normal.product(y, y) - cm * cm * information).max(0.0);
+        let cost = (usual_cm * usual_cm * information).ln_1p() / 2.0;
+        let evidence = self.evidence(&self.normal, chi_square) - cost + self.colours;
+        let scale = (DEGREES_OF_FREEDOM + chi_square) / (DEGREES_OF_FREEDOM + self.count());
+        Some((
+            evidence,
+            FittedSize {
+                cm,
+                u_cm: (scale / information).sqrt(),
+            },
+        ))
+    }
+
+    /// The same when each value belongs to the lane that `of` names, or to no lane that is known.
+    pub(crate) fn reordered(&self, of: impl Fn(usize) -> Option<usize>) -> f64 {
+        let expected: Vec<Expected> = (0..self.len())
+            .map(|i| of(i).map_or(ANYWHERE, |from| self.all[from].expected))
+            .collect();
+        self.with(&expected, &self.values()) + colours(&self.all, of)
+    }
+
+    /// The same when the values are others; `log_slope` is the sum of ln |d other / d value|.
+    pub(crate) fn transformed(&self, values: &[f64], log_slope: f64) -> f64 {
+        let expected: Vec<Expected> = self.all.iter().map(|standard| standard.expected).collect();
+        self.with(&expected, values) + log_slope + self.colours
+    }
+
+    pub(crate) fn values(&self) -> Vec<f64> {
+        self.all.iter().map(|standard| standard.rf).collect()
+    }
+
+    fn with(&self, expected: &[Expected], values: &[f64]) -> f64 {
+        let normal = normal(&self.all, expected);
+        let y: Vec<f64> = values
+            .iter()
+            .zip(expected)
+            .map(|(value, e)| value - e.rf)
+            .collect();
+        self.evidence(&normal, normal.product(&y, &y))
+    }
+
+    /// Multivariate t with the spread known to so many degrees of freedom, up to its constant.
+    fn evidence(&self, normal: &StructuredNormal, chi_square: f64) -> f64 {
+        let power = f64::midpoint(DEGREES_OF_FREEDOM, self.count());
+        -power * (chi_square / DEGREES_OF_FREEDOM).ln_1p() - normal.log_determinant() / 2.0
+    }
+
+    #[expect(clippy::cast_precision_loss, reason = "a group has few lanes")]
+    fn count(&self) -> f64 {
+        self.len() as f64
+    }
+}
+
+/// What the colours say when each value belongs to the lane that `of` names.
+fn colours(standards: &[Standard<'_>], of: impl Fn(usize) -> Option<usize>) -> f64 {
+    let wrong = |i: usize| {
+        of(i).is_some_and(|from| {
+            let verdict = judge_colour(standards[i].colour, standards[from].dye_colours);
+            verdict == ColourVerdict::Disagrees
+        })
+    };
+    (0..standards.len())
+        .filter(|i| wrong(*i))
+        .map(|_| WRONG_COLOUR)
+        .sum()
+}
+
+fn standard<'a>(
+    context: &Context<'a>,
+    known: &KnownSpot<'a>,
+    paper: usize,
+    session: usize,
+) -> Option<Standard<'a>> {
+    let front_cm = known.spot.front_cm.filter(|front| *front > 0.0)?;
+    let u = known.spot.u.unwrap_or(0.0);
+    Some(Standard {
+        paper,
+        session,
+        lane: known.lane,
+        spot: known.spot.spot,
+        rf: known.rf,
+        front_cm,
+        reading: u * u,
+        expected: expected(known.reference),
+        dye_colours: expected_colours(context, &known.reference.dye),
+        colour: known.spot.colour.as_deref(),
+    })
+}
+
+/// The components of the spread; what the reference doesn't say is shared out from its range.
+fn expected(reference: &Reference) -> Expected {
+    let of_range = reference.expected_rf.width() / 2.0 / HALF_WIDTH_IN_SD;
+    let third = of_range / 3.0_f64.sqrt();
+    let sd = reference.sd;
+    let within = sd.and_then(|sd| sd.within_paper).unwrap_or(third);
+    Expected {
+        rf: reference.centre(),
+        // Below a twentieth of a millimetre on ten centimetres nothing is known so well.
+        own: within.max(0.0005).powi(2),
+        paper: sd.and_then(|sd| sd.between_papers).unwrap_or(third),
+        session: sd.and_then(|sd| sd.between_sessions).unwrap_or(third),
+    }
+}
+
+/// Own variances, one shift and one slope a paper, one a session.
+fn normal(standards: &[Standard<'_>], expected: &[Expected]) -> StructuredNormal {
+    let diagonal: Vec<f64> = standards
+        .iter()
+        .zip(expected)
+        .map(|(s, e)| s.reading + e.own)
+        .collect();
+    let mut effects = vec![];
+    let mut shared = |of: &dyn Fn(&Standard<'_>) -> usize, sd: &dyn Fn(&Expected) -> f64| {
+        let mut groups: Vec<usize> = standards.iter().map(of).collect();
+        groups.sort_unstable();
+        groups.dedup();
+        for group in groups {
+            let effect = |tilt: &dyn Fn(&Expected) -> f64| -> Vec<f64> {
+                let both = standards.iter().zip(expected);
+                both.map(|(s, e)| if of(s) == group { sd(e) * tilt(e) } else { 0.0 })
+                    .collect()
+            };
+            effects.push(effect(&|_| 1.0));
+            effects.push(effect(&|e| SLOPE_SHARE * (2.0 * e.rf - 1.0)));
+        }
+    };
+    shared(&|standard| standard.paper, &|expected| expected.paper);
+    shared(&|standard| standard.session, &|expected| expected.session);
+    StructuredNormal::new(&diagonal, &effects)
+}
+
+impl Standards<'_> {
+    /// Whether every paper by itself has smaller residuals if so: a habit shows everywhere.
+    pub(crate) fn each_paper_agrees(&self, remedy: &super::model::Remedy) -> bool {
+        let mut papers: Vec<usize> = self.all.iter().map(|standard| standard.paper).collect();
+        papers.dedup();
+        papers.into_iter().all(|paper| {
+            let of_paper = || {
+                self.all
+                    .iter()
+                    .filter(move |standard| standard.paper == paper)
+            };
+            let squares = |rf: &dyn Fn(&Standard<'_>) -> f64| -> f64 {
+                let weighted = of_paper().map(|s| {
+                    let variance = s.reading + s.expected.own;
+                    (rf(s) - s.expected.rf).powi(2) / variance
+                });
+                weighted.sum()
+            };
+            let if_so = |standard: &Standard<'_>| {
+                let distance = standard.rf * standard.front_cm;
+                let lane = standard.lane.lane;
+                remedy
+                    .rf(lane, standard.spot, distance, standard.front_cm)
+                    .unwrap_or(standard.rf)
+            };
+            squares(&if_so) < squares(&|standard| standard.rf)
+        })
+    }
+}
