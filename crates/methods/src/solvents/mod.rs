@@ -1,15 +1,24 @@
 //! Comparing, predicting and changing developing solvents.
 
+mod chemistry_flag;
 mod compare;
 mod like_coloured;
 mod one_solvent;
 mod pair;
+mod predict;
+mod predict_error;
+mod rm_fit;
 mod solvent_error;
 mod spread;
 
 pub use compare::{CompareQuestion, Comparison, LeftOut, TwoSolvents, compare_solvents};
 pub use one_solvent::{OneSolvent, PlacedDye, SpotWidths};
 pub use pair::DyePair;
+pub use predict::{
+    MeasuredPoint, PredictedDye, Prediction, RefusedDye, predict_solvent, with_amount,
+};
+pub use predict_error::PredictError;
+pub use rm_fit::{ReadFromFit, RmFit, RmFits, RmModel, USABLE_RF, fit_rm};
 pub use solvent_error::SolventError;
 pub use spread::SpotSpread;
 
@@ -17,3 +26,5 @@ pub(crate) use like_coloured::{colours, like_coloured};
 
 #[cfg(test)]
 mod compare_tests;
+#[cfg(test)]
+mod predict_tests;
