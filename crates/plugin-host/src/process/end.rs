@@ -81,7 +81,10 @@ impl Process {
         let said = self.log.tail();
         let aborted = death.signal == Some(libc::SIGABRT);
         let killed = death.signal == Some(libc::SIGKILL) && death.by_itself;
-        if death.resident_kib >= budget_mb * 1024 * 9 / 10
+        // What a child had used includes what the host had used when it was started (the two share
+        // memory until the child's program is loaded), so only more than that is the child's own.
+        let own = death.resident_kib > self.host_kib;
+        if (own && death.resident_kib >= budget_mb * 1024 * 9 / 10)
             || killed
             || (aborted && NO_MEMORY.iter().any(|words| said.contains(words)))
         {
@@ -130,6 +133,15 @@ impl Process {
             by_itself: false,
         }
     }
+}
+
+/// The most memory that this process had used so far, in KiB.
+pub(super) fn host_kib() -> u64 {
+    // SAFETY: all zeros is a valid value, which the call fills.
+    let mut usage: libc::rusage = unsafe { std::mem::zeroed() };
+    // SAFETY: the pointer is valid during the call.
+    unsafe { libc::getrusage(libc::RUSAGE_SELF, &raw mut usage) };
+    u64::try_from(usage.ru_maxrss).unwrap_or(0)
 }
 
 fn signal_words(signal: i32) -> String {

@@ -35,6 +35,8 @@ pub(crate) struct Process {
     seq: u32,
     limits: Limits,
     greeting: Greeting,
+    /// Memory that the host had used when it started the worker.
+    host_kib: u64,
     ended: bool,
 }
 
@@ -57,6 +59,7 @@ impl Process {
             seq: 0,
             limits,
             greeting,
+            host_kib: end::host_kib(),
             ended: false,
         };
         let json = serde_json::to_vec(init).map_err(|error| Failure::Protocol {

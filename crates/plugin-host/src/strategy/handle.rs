@@ -115,6 +115,13 @@ impl StrategyHandle {
         self.launcher.provenance(self.sandbox.clone())
     }
 
+    /// The end of what the plug-in logged or printed.
+    pub fn log_tail(&self) -> String {
+        self.channel
+            .as_ref()
+            .map_or_else(String::new, |channel| channel.log_tail())
+    }
+
     /// Hands over the reference set of one method version.
     ///
     /// # Errors
