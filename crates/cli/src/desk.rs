@@ -1,7 +1,7 @@
 //! Who acts, when, on which library: what every command is given.
 
 use dyebook_library::{Library, Stamp};
-use dyebook_plugin_host::{Plugins, Settings};
+use dyebook_plugin_host::{ApprovalFiles, Plugins, Settings};
 use dyebook_workflows::{BUNDLED, Failure};
 use jiff::Timestamp;
 use std::path::PathBuf;
@@ -34,7 +34,19 @@ impl Desk {
 
     /// The plug-ins, bundled ones and those found in the folders.
     pub(crate) fn plugins(&self) -> Plugins {
-        Plugins::new(BUNDLED, Settings::default())
+        let mut settings = Settings::default();
+        settings.search.clone_from(&self.plugin_dirs);
+        settings.approvals = self.approvals();
+        Plugins::new(BUNDLED, settings)
+    }
+
+    /// Where approvals of plug-ins stand: the user's file and the machine's.
+    pub(crate) fn approvals(&self) -> ApprovalFiles {
+        ApprovalFiles {
+            user: Some(self.approvals.clone()),
+            system: Some("/etc/dyebook/plugin-approvals.json".into()),
+            system_only: false,
+        }
     }
 
     /// Opens the library.

@@ -19,9 +19,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    if let Some(code) = commands::worker::run_if_asked() {
-        return code;
-    }
+    commands::worker::become_if_asked();
     let program = Program::parse();
     let (as_json, quiet) = (program.global.json, program.global.quiet);
     std::panic::set_hook(Box::new(|info| show::complain(&bug_report(info))));

@@ -13,6 +13,10 @@ pub const BUNDLED: Bundled = &[
         dyebook_strategy_nearest::MANIFEST,
     ),
     (
+        &dyebook_importer_json::PLUGIN,
+        dyebook_importer_json::MANIFEST,
+    ),
+    (
         &dyebook_importer_sheet::PLUGIN,
         dyebook_importer_sheet::MANIFEST,
     ),

@@ -24,6 +24,10 @@ mod method_history;
 mod method_list;
 mod method_show;
 mod method_withdraw;
+mod plugin_approve;
+mod plugin_inspect;
+mod plugin_list;
+mod plugin_revoke;
 mod report;
 mod sheet_amend;
 mod sheet_import;
@@ -61,6 +65,9 @@ pub(crate) enum Command {
     /// Matching strategies
     #[command(subcommand)]
     Strategy(StrategyCommand),
+    /// Plug-ins: look at them, let them run, take that back
+    #[command(subcommand)]
+    Plugin(PluginCommand),
     /// A sheet with its checks and identities as one HTML file
     Report(report::Report),
     /// Who changed what, when, why
@@ -146,6 +153,19 @@ pub(crate) enum StrategyCommand {
     List(strategy_list::StrategyList),
 }
 
+/// Commands of `plugin`.
+#[derive(Debug, Subcommand)]
+pub(crate) enum PluginCommand {
+    /// All plug-ins with their state; nothing is loaded
+    List(plugin_list::PluginList),
+    /// Look at a plug-in without loading it
+    Inspect(plugin_inspect::PluginInspect),
+    /// Let a plug-in run, by the digest of its library
+    Approve(plugin_approve::PluginApprove),
+    /// Take an approval back
+    Revoke(plugin_revoke::PluginRevoke),
+}
+
 /// Runs a command.
 pub(crate) fn run(command: Command, desk: &Desk) -> Result<Outcome, Failure> {
     match command {
@@ -176,6 +196,10 @@ pub(crate) fn run(command: Command, desk: &Desk) -> Result<Outcome, Failure> {
         Command::Sheet(SheetCommand::Truth(it)) => it.run(desk),
         Command::Identify(it) => it.run(desk),
         Command::Strategy(StrategyCommand::List(it)) => it.run(desk),
+        Command::Plugin(PluginCommand::List(it)) => it.run(desk),
+        Command::Plugin(PluginCommand::Inspect(it)) => it.run(desk),
+        Command::Plugin(PluginCommand::Approve(it)) => it.run(desk),
+        Command::Plugin(PluginCommand::Revoke(it)) => it.run(desk),
         Command::Report(it) => it.run(desk),
         Command::History(it) => it.run(desk),
         Command::Completions(it) => Ok(it.run()),
