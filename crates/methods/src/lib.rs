@@ -11,6 +11,7 @@ pub mod lints;
 pub mod recipe;
 pub mod rules;
 pub mod solvents;
+pub mod term_plan;
 
 pub use content_digest::content_digest;
 

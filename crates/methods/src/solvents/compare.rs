@@ -2,7 +2,7 @@
 
 use super::one_solvent::{OneSolvent, SpotWidths, one_solvent};
 use super::solvent_error::SolventError;
-use dyebook_documents::{DyeRegister, Method};
+use dyebook_documents::{DyeRegister, Method, Reference};
 use dyebook_statistics::planar::{discriminating_power, mean_list_length, pairs_not_separated};
 use dyebook_statistics::uncertainty::correlation;
 use serde::Serialize;
@@ -174,7 +174,7 @@ fn two_solvents(
 ) -> Result<TwoSolvents, SolventError> {
     let rf = |method: &Method| -> Vec<f64> {
         let references = dyes.iter().filter_map(|dye| method.reference(dye));
-        references.map(|reference| reference.centre()).collect()
+        references.map(Reference::centre).collect()
     };
     let (a, b) = (rf(one), rf(other));
     let systems: [&[f64]; 2] = [&a, &b];

@@ -31,8 +31,8 @@ pub(super) fn mixtures(
         .iter()
         .map(|dyes| {
             let reasons = |solvent: &OneSolvent| reasons(dyes, solvent, most_confusion);
-            let old = before.map_or(None, |solvent| reasons(solvent));
-            let new = now.map_or(None, |solvent| reasons(solvent));
+            let old = before.and_then(reasons);
+            let new = now.and_then(reasons);
             MixtureVerdict {
                 dyes: dyes.clone(),
                 told_before: old.map(|reasons| reasons.is_empty()),

@@ -115,24 +115,25 @@ fn dyes_to_run(from: &Method, to: &Method, diff: &Diff) -> Vec<DyeToRun> {
             || !has(count.and_then(|c| c.sessions), sessions)
     };
     let unchanged = |dye: &str| from.reference(dye) == to.reference(dye);
+    let why = |dye: &str| match to.reference(dye) {
+        None => (diff.required == Bump::Major).then(|| {
+            format!("no reference in {}; run it if it is still to be found", to.name())
+        }),
+        Some(_) if diff.required == Bump::Major && unchanged(dye) => Some(
+            "its reference is copied from the old version, and Rf values of the two can't be compared"
+                .to_owned(),
+        ),
+        Some(reference) => short(reference).then(|| {
+            format!("its reference rests on less than {papers} papers in {sessions} sessions")
+        }),
+    };
     names
         .into_iter()
         .filter_map(|dye| {
-            let why = match to.reference(dye) {
-                None if diff.required == Bump::Major => {
-                    format!("no reference in {}; run it if it is still to be found", to.name())
-                }
-                None => return None,
-                Some(_) if diff.required == Bump::Major && unchanged(dye) => {
-                    "its reference is copied from the old version, and Rf values of the two can't be compared"
-                        .to_owned()
-                }
-                Some(reference) if short(reference) => format!(
-                    "its reference rests on less than {papers} papers in {sessions} sessions"
-                ),
-                Some(_) => return None,
-            };
-            Some(DyeToRun { dye: dye.to_owned(), why })
+            Some(DyeToRun {
+                dye: dye.to_owned(),
+                why: why(dye)?,
+            })
         })
         .collect()
 }
