@@ -198,7 +198,7 @@ impl Play<'_> {
             method: None,
             across_versions: None,
         };
-        let identifications = identify(self.library, &dyes, &mut matcher, request, self.stamp)?;
+        let identifications = identify(self.library, &dyes, &mut matcher, request)?;
         keep_identifications(self.library, &identifications, self.stamp)?;
         Ok(Chapter {
             approval,
@@ -230,7 +230,7 @@ impl Play<'_> {
             method: Some("harrow-citrate@1.0.0"),
             across_versions: None,
         };
-        match identify(self.library, &dyes, &mut matcher, request, self.stamp) {
+        match identify(self.library, &dyes, &mut matcher, request) {
             Err(refused) => Ok(refused),
             Ok(_) => Err(Failure::new(
                 crate::FailureClass::Bug,

@@ -4,7 +4,7 @@
 use crate::failure::{Failure, FailureClass};
 use crate::match_request::{known_sheet, lane as question, reference_set};
 use crate::resolve_method::resolve_method;
-use crate::sheet_evidence::{BoundSheet, check_sheet, papers_of_session, utc_day};
+use crate::sheet_evidence::{BoundSheet, SessionPapers, check_sheet, utc_day};
 use dyebook_checks::{EvaluatedLane, EvaluatedSheet, evaluate};
 use dyebook_documents::{
     Candidate, ColourVerdict, Decision, DyeInLane, DyeRegister, Identification, LaneIdentity,
@@ -12,6 +12,7 @@ use dyebook_documents::{
 };
 use dyebook_library::{KeptMethod, KeptSheet, Library, RevisionKind, Stamp};
 use dyebook_plugin::strategy as message;
+use rayon::prelude::*;
 use std::collections::BTreeMap;
 
 /// What is asked.
@@ -58,7 +59,6 @@ pub fn identify(
     dyes: &DyeRegister,
     matcher: &mut dyn Matcher,
     request: IdentifyRequest<'_>,
-    stamp: &Stamp,
 ) -> Result<Vec<Identification>, Failure> {
     let mut batches: BTreeMap<(String, bool), Batch<'_>> = BTreeMap::new();
     for sheet in request.sheets {
@@ -83,7 +83,7 @@ pub fn identify(
     }
     let mut found: BTreeMap<String, Identification> = BTreeMap::new();
     for batch in batches.values() {
-        for identification in answer_batch(library, dyes, matcher, batch, request, stamp)? {
+        for identification in answer_batch(library, dyes, matcher, batch, request)? {
             found.insert(identification.sheet.clone(), identification);
         }
     }
@@ -106,7 +106,13 @@ pub fn keep_identifications(
 ) -> Result<(), Failure> {
     let change = library.change(stamp.clone())?;
     for identification in identifications {
-        let document = serde_json::to_value(identification).map_err(|error| {
+        // What the entry checks say is worked out again whenever it is shown: it may change when
+        // another sheet of the session comes in, and the identity does not.
+        let stored = Identification {
+            checks: Vec::new(),
+            ..identification.clone()
+        };
+        let document = serde_json::to_value(&stored).map_err(|error| {
             Failure::new(
                 FailureClass::Bug,
                 "identification.not-writable",
@@ -160,7 +166,6 @@ fn answer_batch(
     matcher: &mut dyn Matcher,
     batch: &Batch<'_>,
     request: IdentifyRequest<'_>,
-    stamp: &Stamp,
 ) -> Result<Vec<Identification>, Failure> {
     let set = reference_set(&batch.kept, &batch.method, dyes, batch.usable);
     let mut asked = message::MatchRequest::default();
@@ -183,17 +188,25 @@ fn answer_batch(
         .into_iter()
         .map(|answer| (answer.id().to_owned(), answer))
         .collect();
-    let mut out = Vec::with_capacity(batch.sheets.len());
-    for (number, (kept, evaluated)) in batch.sheets.iter().enumerate() {
-        let lanes = evaluated
-            .lanes
-            .iter()
-            .enumerate()
-            .map(|(position, lane)| {
-                lane_identity(lane, answers.remove(&question_id(number, position)))
-            })
-            .collect();
-        out.push(Identification {
+    let sessions = batch.sheets.iter().map(|(kept, _)| kept.sheet.session());
+    let papers = SessionPapers::kept(library, sessions, &|_| false)?;
+    let strategy = matcher.stamp();
+    let mut lanes: Vec<Vec<LaneIdentity>> = Vec::with_capacity(batch.sheets.len());
+    for (number, (_, evaluated)) in batch.sheets.iter().enumerate() {
+        let of_sheet = evaluated.lanes.iter().enumerate();
+        lanes.push(
+            of_sheet
+                .map(|(position, lane)| {
+                    lane_identity(lane, answers.remove(&question_id(number, position)))
+                })
+                .collect(),
+        );
+    }
+    Ok(batch
+        .sheets
+        .par_iter()
+        .zip(lanes)
+        .map(|((kept, _), lanes)| Identification {
             sheet: kept.id.clone(),
             sheet_revision: kept.revision,
             sheet_digest: kept.digest.clone(),
@@ -203,13 +216,12 @@ fn answer_batch(
                 version: batch.kept.version.clone(),
                 digest: batch.kept.digest.clone(),
             },
-            strategy: matcher.stamp(),
+            strategy: strategy.clone(),
             lanes,
             notes: notes(kept, batch, request),
-            checks: checks_of(library, kept, batch, dyes, stamp)?,
-        });
-    }
-    Ok(out)
+            checks: checks_of(kept, batch, dyes, &papers),
+        })
+        .collect())
 }
 
 fn question_id(sheet: usize, lane: usize) -> String {
@@ -217,21 +229,19 @@ fn question_id(sheet: usize, lane: usize) -> String {
 }
 
 fn checks_of(
-    library: &Library,
     kept: &KeptSheet,
     batch: &Batch<'_>,
     dyes: &DyeRegister,
-    stamp: &Stamp,
-) -> Result<Vec<dyebook_documents::Check>, Failure> {
-    let papers = papers_of_session(library, &kept.sheet.session(), &kept.id)?;
-    // The day of the import, so that the answer is the same on any later day.
-    let day = kept.at.parse::<jiff::Timestamp>().unwrap_or(stamp.at);
+    papers: &SessionPapers,
+) -> Vec<dyebook_documents::Check> {
     let bound = BoundSheet {
         sheet: &kept.sheet,
         method: &batch.method,
         method_state: kept.state_when_bound,
     };
-    Ok(check_sheet(bound, dyes, &papers, &[], utc_day(day)))
+    // The day of the import, so that the answer is the same on any later day.
+    let day = utc_day(kept.at.parse().unwrap_or_default());
+    check_sheet(&kept.id, bound, dyes, papers, day)
 }
 
 fn notes(kept: &KeptSheet, batch: &Batch<'_>, request: IdentifyRequest<'_>) -> Vec<String> {

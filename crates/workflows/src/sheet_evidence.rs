@@ -1,10 +1,11 @@
 //! What the entry checks and the strategies see of a kept sheet.
 
 use crate::failure::Failure;
-use dyebook_checks::{Context, EvaluatedSheet, KnownPaper, evaluate, run_checks};
+use dyebook_checks::{Context, KnownPaper, evaluate, run_checks};
 use dyebook_documents::{Check, DyeRegister, Method, MethodState, Sheet};
 use dyebook_library::Library;
 use jiff::civil::Date;
+use std::collections::BTreeMap;
 
 /// A sheet with the method version it is bound to.
 #[derive(Debug, Clone, Copy)]
@@ -14,12 +15,12 @@ pub(crate) struct BoundSheet<'a> {
     pub(crate) method_state: MethodState,
 }
 
-/// All entry checks over one sheet.
+/// All entry checks over one sheet; `others` are the papers of all sheets of its session.
 pub(crate) fn check_sheet(
+    id: &str,
     bound: BoundSheet<'_>,
     dyes: &DyeRegister,
-    known_papers: &[KnownPaper],
-    group_sheets: &[EvaluatedSheet],
+    others: &SessionPapers,
     today: Date,
 ) -> Vec<Check> {
     let evaluated = evaluate(bound.sheet, bound.method, dyes);
@@ -29,24 +30,50 @@ pub(crate) fn check_sheet(
         method: bound.method,
         method_state: bound.method_state,
         dyes,
-        known_papers,
-        group_sheets,
+        known_papers: &others.except(&bound.sheet.session(), id),
+        group_sheets: &[],
         today,
     })
 }
 
-/// Papers of all other kept sheets of the sheet's session.
-pub(crate) fn papers_of_session(
-    library: &Library,
-    session: &str,
-    except: &str,
-) -> Result<Vec<KnownPaper>, Failure> {
-    let others = library.session_sheets(session)?;
-    Ok(others
-        .iter()
-        .filter(|kept| kept.id != except)
-        .flat_map(|kept| KnownPaper::of_sheet(&kept.id, &kept.sheet))
-        .collect())
+/// The papers of sessions, each session looked up once.
+#[derive(Debug, Default)]
+pub(crate) struct SessionPapers(BTreeMap<String, Vec<KnownPaper>>);
+
+impl SessionPapers {
+    /// Papers of all kept sheets of these sessions, but for sheets that are about to be replaced.
+    pub(crate) fn kept(
+        library: &Library,
+        sessions: impl IntoIterator<Item = String>,
+        replaced: &dyn Fn(&str) -> bool,
+    ) -> Result<Self, Failure> {
+        let mut papers = Self::default();
+        for session in sessions {
+            if papers.0.contains_key(&session) {
+                continue;
+            }
+            let known = library
+                .session_sheets(&session)?
+                .iter()
+                .filter(|kept| !replaced(&kept.id))
+                .flat_map(|kept| KnownPaper::of_sheet(&kept.id, &kept.sheet))
+                .collect();
+            papers.0.insert(session, known);
+        }
+        Ok(papers)
+    }
+
+    /// Adds the papers of a sheet that is not kept yet.
+    pub(crate) fn add(&mut self, id: &str, sheet: &Sheet) {
+        let papers = KnownPaper::of_sheet(id, sheet);
+        self.0.entry(sheet.session()).or_default().extend(papers);
+    }
+
+    /// The papers of a session, those of one sheet left out.
+    fn except(&self, session: &str, id: &str) -> Vec<KnownPaper> {
+        let papers = self.0.get(session).into_iter().flatten();
+        papers.filter(|paper| paper.sheet != id).cloned().collect()
+    }
 }
 
 /// The day of a moment, in UTC.

@@ -3,9 +3,8 @@
 use crate::failure::Failure;
 use crate::group_rows::group_rows;
 use crate::resolve_method::resolve_method;
-use crate::sheet_evidence::{BoundSheet, check_sheet, utc_day};
+use crate::sheet_evidence::{BoundSheet, SessionPapers, check_sheet, utc_day};
 use crate::sheet_id::sheet_id;
-use dyebook_checks::KnownPaper;
 use dyebook_documents::{Check, Digest, DyeRegister, Method, MethodState, Sheet, digest_bytes};
 use dyebook_library::{
     Change, HandedInBefore, KeptMethod, Library, NewRevision, Origin, RevisionKind, SourceFile,
@@ -277,40 +276,22 @@ fn run_all_checks(
     progress: &(dyn Fn(usize, usize) + Sync),
 ) -> Result<(), Failure> {
     let today = utc_day(stamp.at);
-    let mut papers: BTreeMap<String, Vec<KnownPaper>> = BTreeMap::new();
-    let sessions: BTreeSet<String> = ready.iter().map(|one| one.sheet.session()).collect();
-    for session in sessions {
-        let kept = library.session_sheets(&session)?;
-        let known = kept
-            .iter()
-            .filter(|kept| !ready.iter().any(|one| one.id == kept.id))
-            .flat_map(|kept| KnownPaper::of_sheet(&kept.id, &kept.sheet))
-            .collect();
-        papers.insert(session, known);
-    }
+    let coming: BTreeSet<&str> = ready.iter().map(|one| one.id.as_str()).collect();
+    let sessions = ready.iter().map(|one| one.sheet.session());
+    let mut papers = SessionPapers::kept(library, sessions, &|id| coming.contains(id))?;
     for one in ready.iter() {
-        if let Some(known) = papers.get_mut(&one.sheet.session()) {
-            known.extend(KnownPaper::of_sheet(&one.id, &one.sheet));
-        }
+        papers.add(&one.id, &one.sheet);
     }
     let total = ready.len();
     let done = std::sync::atomic::AtomicUsize::new(0);
     ready.par_iter_mut().for_each(|one| {
-        let none = Vec::new();
-        let known: Vec<KnownPaper> = papers
-            .get(&one.sheet.session())
-            .unwrap_or(&none)
-            .iter()
-            .filter(|paper| paper.sheet != one.id)
-            .cloned()
-            .collect();
         let (method, state) = methods.get(one.bound);
         let bound = BoundSheet {
             sheet: &one.sheet,
             method,
             method_state: state,
         };
-        one.checks = check_sheet(bound, dyes, &known, &[], today);
+        one.checks = check_sheet(&one.id, bound, dyes, &papers, today);
         progress(
             done.fetch_add(1, std::sync::atomic::Ordering::Relaxed) + 1,
             total,

@@ -4,7 +4,7 @@ use crate::failure::Failure;
 use crate::find_sheet::find_sheet;
 use crate::resolve_method::resolve_method;
 use crate::sheet_amend::{AmendedField, amendments};
-use crate::sheet_evidence::{BoundSheet, check_sheet, papers_of_session, utc_day};
+use crate::sheet_evidence::{BoundSheet, SessionPapers, check_sheet, utc_day};
 use dyebook_checks::{EvaluatedSheet, evaluate};
 use dyebook_documents::{Check, DyeRegister, Method};
 use dyebook_library::{KeptMethod, KeptSheet, Library};
@@ -43,19 +43,14 @@ pub fn show_sheet(
         &format!("{}@{}", kept.method_id, kept.method_version),
     )?;
     let method = bound.method()?;
-    let papers = papers_of_session(library, &kept.sheet.session(), &kept.id)?;
+    let papers = SessionPapers::kept(library, [kept.sheet.session()], &|_| false)?;
     let day = utc_day(kept.at.parse().unwrap_or_default());
-    let checks = check_sheet(
-        BoundSheet {
-            sheet: &kept.sheet,
-            method: &method,
-            method_state: kept.state_when_bound,
-        },
-        dyes,
-        &papers,
-        &[],
-        day,
-    );
+    let bound_sheet = BoundSheet {
+        sheet: &kept.sheet,
+        method: &method,
+        method_state: kept.state_when_bound,
+    };
+    let checks = check_sheet(&kept.id, bound_sheet, dyes, &papers, day);
     let file_name = library
         .source_file(&kept.file_sha256)?
         .map_or_else(String::new, |(n, _)| n);

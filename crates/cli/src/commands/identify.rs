@@ -61,7 +61,7 @@ impl Identify {
             method: self.method.as_deref(),
             across_versions: self.reason.as_deref().filter(|_| self.across_versions),
         };
-        let found = identify(&library, &dyes, &mut matcher, request, &desk.stamp())?;
+        let found = identify(&library, &dyes, &mut matcher, request)?;
         keep_identifications(&mut library, &found, &desk.stamp())?;
         let mut page = Page::default();
         for one in &found {

@@ -36,7 +36,7 @@ impl Report {
                     method: None,
                     across_versions: None,
                 };
-                identify(&library, &dyes, &mut matcher, request, &desk.stamp())?.pop()
+                identify(&library, &dyes, &mut matcher, request)?.pop()
             }
         };
         let html = sheet_page(&library, &dyes, &shown, found.as_ref(), false)?;
