@@ -43,14 +43,10 @@ fn login_name() -> String {
     whoami::username().unwrap_or_else(|_unknown| "unknown".to_owned())
 }
 
-/// The clock; a fixed time can be given so that documentation and tests repeat.
-#[expect(
-    clippy::disallowed_methods,
-    reason = "this is the place where it is allowed"
-)]
+/// The clock, to the second; a fixed time can be given so that documentation and tests repeat.
+#[expect(clippy::disallowed_methods, reason = "this is the place where it is allowed")]
 fn now() -> jiff::Timestamp {
-    let fixed = std::env::var("DYEBOOK_NOW")
-        .ok()
-        .and_then(|text| text.parse().ok());
-    fixed.unwrap_or_else(jiff::Timestamp::now)
+    let fixed = std::env::var("DYEBOOK_NOW").ok().and_then(|text| text.parse().ok());
+    let now = fixed.unwrap_or_else(jiff::Timestamp::now);
+    jiff::Timestamp::from_second(now.as_second()).unwrap_or(now)
 }
