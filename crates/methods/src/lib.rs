@@ -16,4 +16,6 @@ pub mod term_plan;
 pub use content_digest::content_digest;
 
 #[cfg(test)]
+mod answer_tests;
+#[cfg(test)]
 mod test_method;

@@ -39,6 +39,8 @@ pub const ANSWER_ERROR: Schema = embedded!("answer-error");
 pub const ANSWER_HISTORY: Schema = embedded!("answer-history");
 /// Answer of `identify`.
 pub const ANSWER_IDENTIFY: Schema = embedded!("answer-identify");
+/// Answer of `layout`.
+pub const ANSWER_LAYOUT: Schema = embedded!("answer-layout");
 /// Answer of `library backup`.
 pub const ANSWER_LIBRARY_BACKUP: Schema = embedded!("answer-library-backup");
 /// Answer of `library export`.
@@ -85,8 +87,18 @@ pub const ANSWER_SHEET_SHOW: Schema = embedded!("answer-sheet-show");
 pub const ANSWER_SHEET_TEMPLATE: Schema = embedded!("answer-sheet-template");
 /// Answer of `sheet truth`.
 pub const ANSWER_SHEET_TRUTH: Schema = embedded!("answer-sheet-truth");
+/// Answer of `solvent compare`.
+pub const ANSWER_SOLVENT_COMPARE: Schema = embedded!("answer-solvent-compare");
+/// Answer of `solvent plan`.
+pub const ANSWER_SOLVENT_PLAN: Schema = embedded!("answer-solvent-plan");
+/// Answer of `solvent predict`.
+pub const ANSWER_SOLVENT_PREDICT: Schema = embedded!("answer-solvent-predict");
+/// Answer of `solvent recipe`.
+pub const ANSWER_SOLVENT_RECIPE: Schema = embedded!("answer-solvent-recipe");
 /// Answer of `strategy list`.
 pub const ANSWER_STRATEGY_LIST: Schema = embedded!("answer-strategy-list");
+/// Answer of `term plan`.
+pub const ANSWER_TERM_PLAN: Schema = embedded!("answer-term-plan");
 /// A bundle for another lab.
 pub const BUNDLE: Schema = embedded!("bundle");
 /// One change record in an answer.
@@ -133,6 +145,7 @@ pub const ALL: &[Schema] = &[
     ANSWER_ERROR,
     ANSWER_HISTORY,
     ANSWER_IDENTIFY,
+    ANSWER_LAYOUT,
     ANSWER_LIBRARY_BACKUP,
     ANSWER_LIBRARY_EXPORT,
     ANSWER_LIBRARY_IMPORT,
@@ -156,7 +169,12 @@ pub const ALL: &[Schema] = &[
     ANSWER_SHEET_SHOW,
     ANSWER_SHEET_TEMPLATE,
     ANSWER_SHEET_TRUTH,
+    ANSWER_SOLVENT_COMPARE,
+    ANSWER_SOLVENT_PLAN,
+    ANSWER_SOLVENT_PREDICT,
+    ANSWER_SOLVENT_RECIPE,
     ANSWER_STRATEGY_LIST,
+    ANSWER_TERM_PLAN,
     BUNDLE,
     CHANGE,
     CHECK,

@@ -90,8 +90,20 @@ pub struct Label {
 /// What every label and record says of hazards.
 const LOCAL_RULES: &str = "cautions are the method's, with their sources; how the mixture is classified and labelled is for local rules and the person responsible";
 
-/// The record and the label of a batch made by the first possible way of each line.
-pub fn batch_papers(recipe: &Recipe, details: &BatchDetails) -> (BatchRecord, Label) {
+/// A recipe with the papers of a batch.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RecipeAnswer {
+    /// The recipe.
+    #[serde(flatten)]
+    pub recipe: Recipe,
+    /// The record to fill in.
+    pub batch_record: BatchRecord,
+    /// The bottle's label.
+    pub label: Label,
+}
+
+/// A recipe with the record and the label of a batch made by the first possible way of each line.
+pub fn recipe_answer(recipe: Recipe, details: &BatchDetails) -> RecipeAnswer {
     let use_by = details
         .made_on
         .zip(recipe.shelf_life_days)
@@ -127,7 +139,11 @@ pub fn batch_papers(recipe: &Recipe, details: &BatchDetails) -> (BatchRecord, La
         cautions: recipe.cautions.clone(),
         note: LOCAL_RULES,
     };
-    (record, label)
+    RecipeAnswer {
+        recipe,
+        batch_record: record,
+        label,
+    }
 }
 
 fn batch_line(line: &RecipeLine) -> Option<BatchLine> {

@@ -8,7 +8,7 @@ mod measuring;
 mod mixing_order;
 mod stock_at_hand;
 
-pub use batch::{BatchDetails, BatchLine, BatchRecord, Label, batch_papers};
+pub use batch::{BatchDetails, BatchLine, BatchRecord, Label, RecipeAnswer, recipe_answer};
 pub use dilution::{diluted_concentration, largest_volume, stock_volume};
 pub use glassware::{Measured, measured_g, measured_ml};
 pub use make_up::{Filler, Recipe, RecipeError, RecipeLine, recipe};

@@ -115,7 +115,8 @@ fn dyes_to_run(from: &Method, to: &Method, diff: &Diff) -> Vec<DyeToRun> {
             || !has(count.and_then(|c| c.sessions), sessions)
     };
     let unchanged = |dye: &str| from.reference(dye) == to.reference(dye);
-    let why = |dye: &str| match to.reference(dye) {
+    let why = |dye: &str| {
+        match to.reference(dye) {
         None => (diff.required == Bump::Major).then(|| {
             format!("no reference in {}; run it if it is still to be found", to.name())
         }),
@@ -126,6 +127,7 @@ fn dyes_to_run(from: &Method, to: &Method, diff: &Diff) -> Vec<DyeToRun> {
         Some(reference) => short(reference).then(|| {
             format!("its reference rests on less than {papers} papers in {sessions} sessions")
         }),
+    }
     };
     names
         .into_iter()

@@ -106,7 +106,13 @@ fn what_cant_be_planned_is_refused() {
         }),
         "term.bad-number"
     );
-    assert_eq!(id(&Term { lanes_per_group: 1001, ..term(1, 16) }), "term.too-many");
+    assert_eq!(
+        id(&Term {
+            lanes_per_group: 1001,
+            ..term(1, 16)
+        }),
+        "term.too-many"
+    );
     assert_eq!(id(&term(1, u32::MAX)), "term.too-many");
     let mut twice = term(2, 16);
     twice.sections[1].name = "1".to_owned();
