@@ -1,0 +1,3 @@
+//! Importer `sheet` as a library of its own: nothing but the exported symbol.
+
+dyebook_plugin::export_plugin!(dyebook_importer_sheet::PLUGIN);

@@ -1,0 +1,125 @@
+//! From probabilities to a decision.
+
+use dyebook_plugin::strategy::{Candidate, Decision, RfRange, Spot, SpotAnswer};
+
+use crate::Posterior;
+use crate::choices::{Choice, Kind, LaneTargets};
+use crate::observed::Observed;
+use crate::words::{self, Around};
+
+/// Candidates less probable than this are not listed, except the best.
+const LISTED_FROM: f64 = 0.005;
+/// At most so many candidates are listed.
+const MOST_LISTED: usize = 6;
+
+/// Something a spot may be, as it is told.
+#[derive(Debug)]
+pub(crate) struct Possible {
+    pub(crate) kind: Kind,
+    pub(crate) probability: f64,
+    /// Expected Rf on this paper.
+    pub(crate) mean: f64,
+    /// Standard deviation of the spot about it.
+    pub(crate) sd: f64,
+    pub(crate) candidate: Candidate,
+}
+
+/// A spot's probabilities.
+pub(crate) struct Weighed<'a> {
+    pub(crate) spot: &'a Spot,
+    pub(crate) seen: &'a Observed,
+    pub(crate) choices: &'a [Choice],
+    pub(crate) shares: &'a [f64],
+}
+
+/// The answer for one spot.
+pub(crate) fn decide(
+    strategy: &Posterior,
+    lane: &LaneTargets,
+    weighed: &Weighed<'_>,
+    around: &Around<'_>,
+) -> SpotAnswer {
+    let (possible, stranger) = possible(strategy, lane, weighed);
+    let decision = decision(strategy, &possible, stranger);
+    let reason = words::reason(strategy, lane, weighed, around, decision, &possible, stranger);
+    let listed = possible.into_iter().enumerate();
+    let candidates = listed
+        .filter(|(rank, option)| *rank == 0 || option.probability >= LISTED_FROM)
+        .filter(|_| decision != Decision::NoValidReference)
+        .take(MOST_LISTED)
+        .map(|(_, option)| option.candidate)
+        .collect();
+    SpotAnswer::new(weighed.spot, decision, candidates, reason)
+}
+
+fn decision(strategy: &Posterior, possible: &[Possible], stranger: f64) -> Decision {
+    let config = &strategy.config;
+    let probability = |rank: usize| possible.get(rank).map_or(0.0, |option| option.probability);
+    let (best, next) = (probability(0), probability(1));
+    if stranger >= config.not_in_set_at || possible.is_empty() {
+        Decision::NotInReferenceSet
+    } else if best >= config.identify_at && best >= config.gap * next {
+        Decision::Identified
+    } else {
+        Decision::Indistinguishable
+    }
+}
+
+/// What the spot may be, most probable first, and the probability of none of the set. A dye's main
+/// and minor spot are one candidate: either way it is that dye.
+fn possible(
+    strategy: &Posterior,
+    lane: &LaneTargets,
+    weighed: &Weighed<'_>,
+) -> (Vec<Possible>, f64) {
+    let mut all: Vec<Possible> = Vec::new();
+    let mut stranger = 0.0;
+    let mut order: Vec<usize> = (0..weighed.choices.len()).collect();
+    order.sort_by(|a, b| weighed.shares[*b].total_cmp(&weighed.shares[*a]));
+    for number in order {
+        let (choice, share) = (&weighed.choices[number], weighed.shares[number].clamp(0.0, 1.0));
+        if choice.kind == Kind::Stranger {
+            stranger = share;
+            continue;
+        }
+        let option = option(strategy, lane, weighed, choice, share);
+        match all.iter_mut().find(|known| known.candidate.dyes == option.candidate.dyes) {
+            Some(known) => known.probability += share,
+            None => all.push(option),
+        }
+    }
+    all.sort_by(|a, b| {
+        let order = b.probability.total_cmp(&a.probability);
+        order.then_with(|| a.candidate.dyes.cmp(&b.candidate.dyes))
+    });
+    // the parts of one whole may add up to a last digit above it
+    let total = stranger + all.iter().map(|option| option.probability).sum::<f64>();
+    for option in &mut all {
+        option.probability /= total.max(1.0);
+        option.candidate.probability = Some(option.probability);
+    }
+    (all, stranger)
+}
+
+fn option(
+    strategy: &Posterior,
+    lane: &LaneTargets,
+    weighed: &Weighed<'_>,
+    choice: &Choice,
+    probability: f64,
+) -> Possible {
+    let targets: Vec<usize> = match choice.kind {
+        Kind::Stranger => Vec::new(),
+        Kind::One(a) => vec![lane.at[a]],
+        Kind::Two(a, b) => vec![lane.at[a], lane.at[b]],
+    };
+    let sd = (choice.variance * lane.prediction.scale).sqrt();
+    let first = &strategy.targets.all[targets[0]];
+    let reference = &strategy.set.references[first.reference];
+    let colour = words::verdict(strategy, weighed.spot, &targets);
+    let mut candidate = Candidate::new(reference, weighed.seen.rf, colour);
+    candidate.dyes = targets.iter().map(|at| strategy.dye_of(*at).to_owned()).collect();
+    candidate.rf_difference = weighed.seen.rf - choice.mean;
+    candidate.expected = RfRange { low: choice.mean - 2.0 * sd, high: choice.mean + 2.0 * sd };
+    Possible { kind: choice.kind, probability, mean: choice.mean, sd, candidate }
+}

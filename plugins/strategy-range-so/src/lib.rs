@@ -1,0 +1,3 @@
+//! Strategy `range` as a library of its own: nothing but the exported symbol.
+
+dyebook_plugin::export_plugin!(dyebook_strategy_range::PLUGIN);
