@@ -33,7 +33,7 @@ pub fn evaluate(sheet: &Sheet, method: &Method, dyes: &DyeRegister) -> Evaluated
         .lanes
         .iter()
         .zip(&named)
-        .filter(|(_, named)| named.role == Role::Sample)
+        .filter(|(lane, named)| named.role == Role::Sample && !is_blank(&lane.label))
         .map(|(lane, _)| lane.paper.as_str())
         .collect();
     let lanes = sheet
@@ -59,6 +59,14 @@ pub fn evaluate(sheet: &Sheet, method: &Method, dyes: &DyeRegister) -> Evaluated
         papers: sheet.papers().into_iter().map(str::to_owned).collect(),
         lanes,
     }
+}
+
+/// Whether a label says that nothing was spotted.
+pub(crate) fn is_blank(label: &str) -> bool {
+    label
+        .to_lowercase()
+        .split_whitespace()
+        .any(|word| word == "blank")
 }
 
 /// What a label leads to.

@@ -7,6 +7,10 @@ use dyebook_documents::{ColourVerdict, Reference, judge_colour};
 /// A range of expected values is read as covering 95 %, so its half width is 1.96 SD.
 const HALF_WIDTH_IN_SD: f64 = 1.96;
 
+/// Standards that are compared with each other at most: more are no paper of a class, nor do they
+/// tell more of a habit, and trying every pair of them would take long.
+pub(crate) const MOST_STANDARDS: usize = 60;
+
 /// The spot that a lane of known dye was run for.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct KnownSpot<'a> {

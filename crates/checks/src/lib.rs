@@ -10,6 +10,7 @@
 //! Nothing here corrects anything.
 
 mod checks;
+mod claims;
 mod context;
 mod entry_check;
 mod evaluate;
@@ -17,22 +18,31 @@ mod evaluated_sheet;
 #[cfg(test)]
 mod example;
 mod exchanged_columns;
+mod fitting_dyes;
 mod known_spots;
 mod possible_front;
+mod query_list;
 mod quotient_error;
 mod run_checks;
 mod scale_slip;
 mod sheet_view;
 mod signatures;
+mod suitability;
 mod words;
 
 pub use checks::ENTRY_CHECKS;
+pub use claims::{
+    ArithmeticClaim, Claims, IdentityClaim, LaneClaim, LaneTruth, OwnData, OwnStandard,
+    RecordVerdict, SpotClaim, changed_claims, claims,
+};
 pub use context::{Context, KnownPaper};
 pub use entry_check::EntryCheck;
 pub use evaluate::evaluate;
 pub use evaluated_sheet::{EvaluatedLane, EvaluatedSheet, EvaluatedSpot};
+pub use query_list::{CheckedSheet, Query, query_list, query_list_csv};
 pub use quotient_error::QuotientVerdict;
 pub use run_checks::run_checks;
 pub use signatures::{
     OtherSignature, Remedy, SIGNATURES, Signature, SignatureModel, SpotIfSo, find_signatures,
 };
+pub use suitability::{Outcome, PairToday, Suitability, SuitabilityItem, Verdict, suitability};

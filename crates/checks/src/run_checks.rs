@@ -49,6 +49,26 @@ mod tests {
     }
 
     #[test]
+    fn a_sheet_of_ten_thousand_lanes_and_the_largest_lane_number_are_checked() {
+        // Not timed: it would take hours if any check compared all lanes with all others.
+        let lane = |n: u32| format!("{}|{}||Red 40|3.2{}|8.0|red", n / 6, n % 6 + 1, n % 10);
+        let lines: Vec<String> = (0..10_000).map(lane).collect();
+        assert!(!Example::table(&lines.join("\n")).all().is_empty());
+        let one_paper: Vec<String> = (1..2_000)
+            .map(|n| format!("1|{n}||Red 40|3.2{}|8.0|red", n % 10))
+            .collect();
+        assert!(!Example::table(&one_paper.join("\n")).all().is_empty());
+        let far = Example::table(
+            "1|4294967295||Red 40|3.2|8|red\n1|4294967294||Blue 1|7.6|8|blue\n1|0||Red 3|0.8|8|\n1|1||Yellow 5|4.5|8|",
+        );
+        assert!(
+            far.all()
+                .iter()
+                .any(|check| check.check == "impossible-lane")
+        );
+    }
+
+    #[test]
     fn the_worst_comes_first_then_the_place_on_the_sheet() {
         let found = Example::clean()
             .row("2", 1, |row| row.front = None)

@@ -202,10 +202,10 @@ fn clean_sheets_whose_dyes_deviate_together_stay_quiet() {
 
 #[test]
 fn clean_sheets_whose_papers_stretch_stay_quiet() {
-    assert_quiet(Effects::SharedAndStretched, 2000);
+    assert_quiet(Effects::SharedAndStretched, 1000);
 }
 
 #[test]
 fn clean_sheets_whose_dyes_deviate_each_for_itself_stay_quiet() {
-    assert_quiet(Effects::OwnOfEachDye, 2000);
+    assert_quiet(Effects::OwnOfEachDye, 1000);
 }

@@ -1,6 +1,7 @@
 //! A lane whose spot has not the colour of the dye on its label.
 
 use crate::entry_check::{EntryCheck, Finding};
+use crate::fitting_dyes::fitting_dyes;
 use crate::known_spots::expected_colours;
 use crate::sheet_view::{LaneView, SheetView};
 use crate::words;
@@ -41,12 +42,9 @@ fn contradiction(sheet: &SheetView<'_>, view: LaneView<'_>) -> Option<Finding> {
     }
     let (_, spot) = verdicts.first()?;
     let seen = spot.colour.as_deref().unwrap_or_default();
-    let fitting = context.method.references.iter().filter(|reference| {
-        let colour = judge_colour(Some(seen), expected_colours(context, &reference.dye));
-        let in_range = spot.rf.is_some_and(|rf| reference.expected_rf.contains(rf));
-        colour == ColourVerdict::Agrees && in_range
-    });
-    let fitting: Vec<String> = fitting.map(|r| context.dye_name(&r.dye)).collect();
+    let fitting = spot
+        .rf
+        .map_or_else(Vec::new, |rf| fitting_dyes(context, rf, Some(seen), dye));
     let message = format!(
         "the spot in the lane labelled {} is {seen}, expected is {}",
         lane.label,

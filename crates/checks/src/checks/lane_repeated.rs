@@ -14,6 +14,9 @@ pub(crate) const CHECK: EntryCheck = EntryCheck {
     find,
 };
 
+/// No paper has more lanes.
+const MOST_LANES: u32 = 100;
+
 fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
     sheet.papers.iter().flat_map(of_paper).collect()
 }
@@ -26,7 +29,13 @@ fn of_paper(paper: &PaperView<'_>) -> Vec<Finding> {
             .or_default()
             .push(&view.lane.label);
     }
-    let highest = labels.keys().next_back().copied().unwrap_or(0);
+    // A mistyped lane number may be as large as it likes.
+    let highest = labels
+        .keys()
+        .next_back()
+        .copied()
+        .unwrap_or(0)
+        .min(MOST_LANES);
     let missing: Vec<u32> = (1..highest)
         .filter(|lane| !labels.contains_key(lane))
         .collect();

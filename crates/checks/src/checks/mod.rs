@@ -2,6 +2,7 @@
 
 use crate::entry_check::EntryCheck;
 
+mod blank_not_clean;
 mod colour_contradicts_label;
 mod column_scale;
 mod columns_exchanged;
@@ -36,9 +37,12 @@ mod unit_label;
 mod unknown_label;
 
 pub(crate) use rank_order_inverted::exchanged_lanes;
+pub(crate) use smeared_spot::is_smeared;
+pub(crate) use standard_extra_spots::unexpected_spots;
 
 /// All entry checks, by name.
 pub const ENTRY_CHECKS: &[EntryCheck] = &[
+    blank_not_clean::CHECK,
     colour_contradicts_label::CHECK,
     column_scale::CHECK,
     columns_exchanged::CHECK,

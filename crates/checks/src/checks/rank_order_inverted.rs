@@ -1,7 +1,7 @@
 //! Two standards that ran in the other order than expected.
 
 use crate::entry_check::{EntryCheck, Finding};
-use crate::known_spots::{KnownSpot, expected_colours};
+use crate::known_spots::{KnownSpot, MOST_STANDARDS, expected_colours};
 use crate::sheet_view::SheetView;
 use crate::words;
 use dyebook_documents::{ColourVerdict, Severity, Where, judge_colour};
@@ -61,6 +61,7 @@ fn inversions<'a>(sheet: &SheetView<'a>) -> Vec<(&'a str, Vec<Inversion<'a>>)> {
         .papers
         .iter()
         .map(|paper| (paper.name, paper.sound_known()))
+        .filter(|(_, known)| known.len() <= MOST_STANDARDS)
         .collect();
     let count = |known: &Vec<KnownSpot<'a>>| known.len() * known.len().saturating_sub(1) / 2;
     let pairs: usize = papers.iter().map(|(_, known)| count(known)).sum();

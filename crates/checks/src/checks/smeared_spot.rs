@@ -21,8 +21,7 @@ fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
         .flat_map(|view| view.lane.spots.iter().map(move |spot| (view.lane, spot)))
         .filter_map(|(lane, spot)| {
             let shape = spot.shape.as_deref()?;
-            let folded = shape.trim().to_lowercase();
-            if !WORDS.iter().any(|word| folded.starts_with(word)) {
+            if !is_smeared(shape) {
                 return None;
             }
             let message =
@@ -36,6 +35,12 @@ fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
             Some(finding.or_all(behaviour.map(|text| format!("expected of this dye: {text}"))))
         })
         .collect()
+}
+
+/// Whether a word for a spot's shape means one without a centre.
+pub(crate) fn is_smeared(shape: &str) -> bool {
+    let folded = shape.trim().to_lowercase();
+    WORDS.iter().any(|word| folded.starts_with(word))
 }
 
 #[cfg(test)]

@@ -2,7 +2,8 @@
 
 use crate::entry_check::{EntryCheck, Finding};
 use crate::evaluated_sheet::EvaluatedSpot;
-use crate::known_spots::{KnownSpot, expected_colours};
+use crate::fitting_dyes::fitting_dyes;
+use crate::known_spots::KnownSpot;
 use crate::sheet_view::SheetView;
 use crate::words;
 use dyebook_documents::{ColourVerdict, MinorSpot, Severity, Where, judge_colour};
@@ -19,56 +20,79 @@ pub(crate) const CHECK: EntryCheck = EntryCheck {
 const WITHIN_SD: f64 = 3.0;
 
 fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
-    let mut found = vec![];
-    for known in sheet.sound_known() {
-        let others = known
+    extra_spots(sheet)
+        .into_iter()
+        .filter_map(|(known, spot)| match expected_as(&known, spot) {
+            Some(minor) => Some(expected(&known, spot, minor)),
+            None => unexpected(sheet, &known, spot),
+        })
+        .collect()
+}
+
+/// Spots of standard lanes that are neither the dye's own nor expected beside it.
+pub(crate) fn unexpected_spots<'a>(
+    sheet: &SheetView<'a>,
+) -> Vec<(KnownSpot<'a>, &'a EvaluatedSpot)> {
+    let mut spots = extra_spots(sheet);
+    spots.retain(|(known, spot)| spot.rf.is_some() && expected_as(known, spot).is_none());
+    spots
+}
+
+fn extra_spots<'a>(sheet: &SheetView<'a>) -> Vec<(KnownSpot<'a>, &'a EvaluatedSpot)> {
+    let known = sheet.sound_known().into_iter();
+    let others = known.flat_map(|known| {
+        let spots = known
             .lane
             .spots
             .iter()
-            .filter(|spot| spot.spot != known.spot.spot);
-        for spot in others {
-            found.extend(extra(sheet, &known, spot));
-        }
-    }
-    found
+            .filter(move |spot| spot.spot != known.spot.spot);
+        spots.map(move |spot| (known, spot))
+    });
+    others.collect()
 }
 
-fn extra(sheet: &SheetView<'_>, known: &KnownSpot<'_>, spot: &EvaluatedSpot) -> Option<Finding> {
+/// The minor spot of the reference that a spot is.
+fn expected_as<'a>(known: &KnownSpot<'a>, spot: &EvaluatedSpot) -> Option<&'a MinorSpot> {
     let rf = spot.rf?;
-    let label = &known.lane.label;
-    let colour = spot.colour.as_deref().unwrap_or("no colour noted");
-    let place = Where::spot(&known.lane.paper, known.lane.lane, spot.spot);
-    let is_expected = |minor: &&MinorSpot| {
+    let minors = known.reference.minor_spots.as_deref().unwrap_or_default();
+    minors.iter().find(|minor| {
         let colours: Vec<String> = minor.colour.iter().cloned().collect();
         let verdict = judge_colour(spot.colour.as_deref(), &colours);
         (rf - minor.rf).abs() <= WITHIN_SD * known.sd && verdict != ColourVerdict::Disagrees
-    };
-    let minors = known.reference.minor_spots.as_deref().unwrap_or_default();
-    if let Some(minor) = minors.iter().find(is_expected) {
-        let message = format!(
-            "a second spot of {label} at Rf {} ({colour}) is the minor spot expected at {}",
-            words::rf(Some(rf)),
-            words::rf(Some(minor.rf))
-        );
-        return Some(Finding::new(Severity::Info, place, message));
-    }
+    })
+}
+
+fn colour(spot: &EvaluatedSpot) -> &str {
+    spot.colour.as_deref().unwrap_or("no colour noted")
+}
+
+fn expected(known: &KnownSpot<'_>, spot: &EvaluatedSpot, minor: &MinorSpot) -> Finding {
     let message = format!(
-        "the lane of {label} has another spot at Rf {} ({colour}), which is not expected of it",
-        words::rf(Some(rf))
+        "a second spot of {} at Rf {} ({}) is the minor spot expected at {}",
+        known.lane.label,
+        words::rf(spot.rf),
+        colour(spot),
+        words::rf(Some(minor.rf))
     );
-    let fitting: Vec<String> = sheet
-        .context
-        .method
-        .references
-        .iter()
-        .filter(|reference| reference.dye != known.reference.dye)
-        .filter(|reference| reference.expected_rf.contains(rf))
-        .filter(|reference| {
-            let colours = expected_colours(sheet.context, &reference.dye);
-            judge_colour(spot.colour.as_deref(), colours) != ColourVerdict::Disagrees
-        })
-        .map(|reference| sheet.context.dye_name(&reference.dye))
-        .collect();
+    let place = Where::spot(&known.lane.paper, known.lane.lane, spot.spot);
+    Finding::new(Severity::Info, place, message)
+}
+
+fn unexpected(
+    sheet: &SheetView<'_>,
+    known: &KnownSpot<'_>,
+    spot: &EvaluatedSpot,
+) -> Option<Finding> {
+    let rf = spot.rf?;
+    let place = Where::spot(&known.lane.paper, known.lane.lane, spot.spot);
+    let message = format!(
+        "the lane of {} has another spot at Rf {} ({}), which is not expected of it",
+        known.lane.label,
+        words::rf(Some(rf)),
+        colour(spot)
+    );
+    let colour = spot.colour.as_deref();
+    let fitting = fitting_dyes(sheet.context, rf, colour, &known.reference.dye);
     let finding = Finding::new(Severity::Warn, place, message);
     Some(if fitting.is_empty() {
         finding

@@ -1,10 +1,11 @@
 //! A standard outside the range that the method expects.
 
 use crate::entry_check::{EntryCheck, Finding};
-use crate::known_spots::{KnownSpot, expected_colours};
+use crate::fitting_dyes::fitting_dyes;
+use crate::known_spots::KnownSpot;
 use crate::sheet_view::SheetView;
 use crate::words;
-use dyebook_documents::{ColourVerdict, Severity, Where, judge_colour};
+use dyebook_documents::{Severity, Where};
 use dyebook_statistics::distribution::normal_cdf;
 
 /// A standard far from where it belongs means a wrong label, a wrong distance or another solvent.
@@ -62,7 +63,8 @@ fn outside(sheet: &SheetView<'_>, known: &KnownSpot<'_>, count: usize) -> Option
         (difference / known.sd).abs()
     );
     let finding = Finding::new(Severity::Warn, place, message);
-    let fitting = fits_others(sheet, known);
+    let colour = known.spot.colour.as_deref();
+    let fitting = fitting_dyes(sheet.context, known.rf, colour, &known.reference.dye);
     Some(if fitting.is_empty() {
         finding
             .or("a mistyped distance or front")
@@ -73,24 +75,6 @@ fn outside(sheet: &SheetView<'_>, known: &KnownSpot<'_>, count: usize) -> Option
             words::choice(&fitting)
         ))
     })
-}
-
-/// Other dyes of the reference set whose range and colour fit.
-fn fits_others(sheet: &SheetView<'_>, known: &KnownSpot<'_>) -> Vec<String> {
-    let context = sheet.context;
-    let others = context
-        .method
-        .references
-        .iter()
-        .filter(|r| r.dye != known.reference.dye);
-    others
-        .filter(|reference| reference.expected_rf.contains(known.rf))
-        .filter(|reference| {
-            let colours = expected_colours(context, &reference.dye);
-            judge_colour(known.spot.colour.as_deref(), colours) != ColourVerdict::Disagrees
-        })
-        .map(|reference| context.dye_name(&reference.dye))
-        .collect()
 }
 
 #[cfg(test)]

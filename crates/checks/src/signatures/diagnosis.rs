@@ -3,6 +3,7 @@
 use super::SIGNATURES;
 use super::model::{Fit, Model, Remedy};
 use super::standards::Standards;
+use crate::known_spots::MOST_STANDARDS;
 
 /// By how much (in natural logarithm of the odds) a mistake must explain the values better than
 /// nothing wrong. Found by simulation: clean sheets reach it in less than 1 % of cases.
@@ -33,6 +34,9 @@ pub(crate) struct Diagnosis {
 /// The mistake that explains the standards, if one does clearly better than nothing wrong and
 /// better than one stray value. `habits` only: for standards of several papers.
 pub(crate) fn diagnose(standards: &Standards<'_>, habits: bool) -> Option<Diagnosis> {
+    if standards.len() > MOST_STANDARDS {
+        return None;
+    }
     let enough_for_habit = standards.len() >= HABIT_STANDARDS && standards.reach() >= HABIT_REACH;
     let enough = standards.len() >= OTHER_STANDARDS;
     let is_stray = |model: &Model| model.id == super::stray_value::MODEL.id;

@@ -35,7 +35,10 @@ fn fit(standards: &Standards<'_>) -> Option<Fit> {
     let mirrored = |last: u32| -> Vec<Option<usize>> {
         lanes
             .iter()
-            .map(|lane| lanes.iter().position(|other| *other == last + 1 - lane))
+            .map(|lane| {
+                let mirror = (last - lane).checked_add(1);
+                lanes.iter().position(|other| Some(*other) == mirror)
+            })
             .collect()
     };
     let moved = |order: &Vec<Option<usize>>| {

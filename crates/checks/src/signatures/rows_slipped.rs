@@ -45,7 +45,7 @@ fn slips(standards: &Standards<'_>) -> Vec<Vec<Option<usize>>> {
     let count = standards.len();
     let next_to = |one: usize, other: usize| {
         let (one, other) = (standards.all[one].lane.lane, standards.all[other].lane.lane);
-        one + 1 == other
+        one.checked_add(1) == Some(other)
     };
     let above = |i: usize| (i + 1 < count && next_to(i, i + 1)).then_some(i + 1);
     let below = |i: usize| (i > 0 && next_to(i - 1, i)).then(|| i - 1);

@@ -6,6 +6,7 @@ use super::standards::Standards;
 use crate::context::Context;
 use crate::evaluated_sheet::{EvaluatedLane, EvaluatedSheet};
 use crate::exchanged_columns::Exchanged;
+use crate::known_spots::MOST_STANDARDS;
 use crate::scale_slip::SlipPlace;
 use crate::sheet_view::{PaperView, SheetView};
 use serde::Serialize;
@@ -151,9 +152,15 @@ fn is_column(slip: &crate::scale_slip::ScaleSlip) -> bool {
 
 /// A habit that the group's papers show together.
 fn of_all_papers<'a>(context: &'a Context<'a>) -> Option<Signature> {
-    let sheets: Vec<&EvaluatedSheet> = std::iter::once(context.evaluated)
-        .chain(context.group_sheets)
-        .collect();
+    let mut standards_left = MOST_STANDARDS;
+    let mut fits = |sheet: &&EvaluatedSheet| {
+        let standards = sheet.lanes.iter().filter(|lane| lane.dye.is_some()).count();
+        let left = standards_left.checked_sub(standards);
+        standards_left = left.unwrap_or(0);
+        left.is_some()
+    };
+    let sheets = std::iter::once(context.evaluated).chain(context.group_sheets);
+    let sheets: Vec<&EvaluatedSheet> = sheets.take_while(|sheet| fits(sheet)).collect();
     let standards = Standards::of_sheets(context, &sheets);
     if standards.papers() < 2 {
         return None;

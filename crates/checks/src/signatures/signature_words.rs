@@ -64,6 +64,20 @@ pub(crate) fn finding(sheet: &SheetView<'_>, signature: &Signature) -> Finding {
         .or_all(others)
 }
 
+/// The likeliest reading of a signature, in words.
+pub(crate) fn reading(sheet: &SheetView<'_>, signature: &Signature) -> String {
+    let baseline = sheet
+        .context
+        .method
+        .layout
+        .as_ref()
+        .and_then(|layout| layout.baseline_cm);
+    readings(&signature.remedy, baseline)
+        .into_iter()
+        .next()
+        .unwrap_or_default()
+}
+
 /// What a remedy means in words, the likeliest reading first; all of them fit equally well.
 fn readings(remedy: &Remedy, baseline: Option<f64>) -> Vec<String> {
     let like_baseline =
