@@ -42,4 +42,5 @@ pub use documents::strategy_comparison::{
     strategy_comparison,
 };
 pub use documents::suitability_slip::{SlipLine, SlipVerdict, SuitabilitySlip, suitability_slip};
+pub use parts::composition::component_words;
 pub use sheet_report::{HistoryLine, ReportSpot, SheetReport, sheet_report};

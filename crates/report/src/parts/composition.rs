@@ -4,7 +4,7 @@ use dyebook_documents::Component;
 use std::fmt::Write as _;
 
 /// `acetic acid, 0.8 % v/v, from glacial acetic acid (99.7 % w/w)`.
-pub(crate) fn component_words(component: &Component) -> String {
+pub fn component_words(component: &Component) -> String {
     let mut words = component.substance.clone();
     if component.make_up_to_volume == Some(true) {
         words.push_str(", to make up to volume");
