@@ -4,6 +4,7 @@ mod basis_readings;
 mod canonical;
 mod composition_error;
 mod densities;
+mod litre;
 mod predicted_ph;
 mod same_liquid;
 mod stock_content;
@@ -11,7 +12,7 @@ mod stocks;
 mod substances;
 mod way_to_volume;
 
-pub use basis_readings::{BasisReading, BasisReadings, basis_readings, missing_bases};
+pub use basis_readings::{BasisReading, BasisReadings, basis_readings, digits, missing_bases};
 pub use canonical::{CanonicalComposition, Content, canonical};
 pub use composition_error::CompositionError;
 pub use densities::{DensityUsed, aqueous_density, pure_density};
@@ -25,7 +26,6 @@ pub use substances::{
 };
 pub use way_to_volume::{WayToVolume, way_to_volume};
 
-pub(crate) use basis_readings::digits;
 pub(crate) use canonical::g_per_l_per_unit;
 pub(crate) use densities::solution_of;
 

@@ -1,14 +1,14 @@
 //! From a method's composition and a volume to amounts that can be weighed and measured.
 
 use super::batch::in_words;
-use super::glassware::{Measured, measured_ml};
+use super::filler::filler;
 use super::measuring::{MeasuringOption, Wanted, options};
 use super::mixing_order::mixing_order;
+use super::poured_lines::poured_lines;
 use super::stock_at_hand::StockAtHand;
 use crate::composition::{
-    CanonicalComposition, CompositionError, DensityUsed, PredictedPh, WATER, WayToVolume,
-    aqueous_density, canonical, g_per_l_per_unit, known_stocks, predicted_ph, shown_name,
-    stock_content, substance_key,
+    CanonicalComposition, CompositionError, DensityUsed, PredictedPh, WayToVolume, aqueous_density,
+    canonical, g_per_l_per_unit, known_stocks, predicted_ph, shown_name, substance_key,
 };
 use dyebook_documents::{Basis, Caution, Component, Composition, Method};
 use serde::Serialize;
@@ -248,72 +248,8 @@ fn no_usable_stock(
     }
 }
 
-/// The volumes of a recipe whose components are poured together.
-fn poured_lines(
-    developer: &Composition,
-    liquid: &CanonicalComposition,
-    volume_ml: f64,
-) -> Vec<RecipeLine> {
-    let volumes =
-        |c: &&Component| matches!(c.basis, Some(Basis::VolumeParts | Basis::VolumePercent));
-    let total: f64 = developer
-        .components
-        .iter()
-        .filter(volumes)
-        .filter_map(|c| c.amount)
-        .sum();
-    developer
-        .components
-        .iter()
-        .map(|component| {
-            let substance = substance_key(&component.substance);
-            let amount = component.amount.unwrap_or_default();
-            let exact = if volumes(&component) {
-                volume_ml * amount / total
-            } else {
-                volume_ml / 1000.0 * liquid.g_per_l(&substance)
-            };
-            let poured = volumes(&component);
-            let measured = if poured {
-                measured_ml(exact)
-            } else {
-                super::glassware::measured_g(exact)
-            };
-            RecipeLine {
-                name: shown_name(&component.substance),
-                as_written: as_written(component),
-                g_per_l: liquid.g_per_l(&substance),
-                options: vec![poured_option(component, exact, measured, poured)],
-                substance,
-            }
-        })
-        .collect()
-}
-
-fn poured_option(
-    component: &Component,
-    exact: f64,
-    measured: Measured,
-    poured: bool,
-) -> MeasuringOption {
-    MeasuringOption {
-        stock: component
-            .stock
-            .as_ref()
-            .map(|stock| StockAtHand::of_method(&component.substance, stock).name),
-        action: if poured { "measure" } else { "weigh" },
-        exact,
-        unit: if poured { "mL" } else { "g" },
-        measured: Some(measured),
-        resulting_g_per_l: None,
-        within_tolerance: None,
-        as_in_method: true,
-        note: None,
-        densities: Vec::new(),
-    }
-}
-
-fn as_written(component: &Component) -> String {
+/// The amount as the method writes it.
+pub(super) fn as_written(component: &Component) -> String {
     let amount = component.amount.unwrap_or_default();
     let basis = component.basis.map_or("", Basis::symbol);
     match &component.stock {
@@ -322,63 +258,6 @@ fn as_written(component: &Component) -> String {
             format!("{amount} {basis} from {}", bottle.name)
         }
         None => format!("{amount} {basis}"),
-    }
-}
-
-/// What makes up to volume, and how much of it that takes for one substance in water.
-///
-/// # Formula
-/// ```text
-/// V(water) = (V·d(finished) − Σ m(measured)) / d(water)
-/// ```
-fn filler(
-    developer: &Composition,
-    liquid: &CanonicalComposition,
-    lines: &[RecipeLine],
-    volume_ml: f64,
-) -> Option<Filler> {
-    let component = developer
-        .components
-        .iter()
-        .find(|c| c.make_up_to_volume == Some(true))?;
-    let about_ml = || {
-        let [line] = lines else { return None };
-        let [content] = liquid.substances.as_slice() else {
-            return None;
-        };
-        let finished = finished_density(&content.substance, content.g_per_l / 1000.0)?;
-        let option = line.options.first()?;
-        let mass = if option.unit == "g" {
-            option.exact
-        } else {
-            option.exact * poured_density(line, developer)?
-        };
-        let water = aqueous_density(&content.substance, 0.0)?.g_per_ml;
-        Some((volume_ml * finished - mass) / water)
-    };
-    let is_water = substance_key(&component.substance) == WATER;
-    Some(Filler {
-        name: shown_name(&component.substance),
-        about_ml: is_water.then(about_ml).flatten(),
-    })
-}
-
-fn finished_density(substance: &str, g_per_ml: f64) -> Option<f64> {
-    crate::composition::solution_of(substance, g_per_ml).map(|(_, density)| density.g_per_ml)
-}
-
-fn poured_density(line: &RecipeLine, developer: &Composition) -> Option<f64> {
-    let component = developer
-        .components
-        .iter()
-        .find(|c| substance_key(&c.substance) == line.substance)?;
-    match &component.stock {
-        Some(stock) => {
-            stock_content(&component.substance, stock)
-                .ok()?
-                .density_g_per_ml
-        }
-        None => crate::composition::pure_density(&line.substance).map(|d| d.g_per_ml),
     }
 }
 

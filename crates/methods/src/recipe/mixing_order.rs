@@ -34,10 +34,6 @@ pub(super) fn mixing_order(
         .iter()
         .filter(|c| !solids.contains(c) && !acids.contains(c))
         .collect();
-    let names = |list: &[&Content]| {
-        let names: Vec<&str> = list.iter().map(|c| c.name.as_str()).collect();
-        names.join(", then ")
-    };
     let filler = filler.unwrap_or("water");
     let mut steps = vec![if filler == "water" {
         format!("put {WATER_FIRST} into the vessel")
@@ -66,4 +62,9 @@ pub(super) fn mixing_order(
     steps.push("label the bottle, fill in the batch record, check the pH".to_owned());
     steps.push("local rules decide who may do this and where".to_owned());
     steps
+}
+
+fn names(list: &[&Content]) -> String {
+    let names: Vec<&str> = list.iter().map(|c| c.name.as_str()).collect();
+    names.join(", then ")
 }

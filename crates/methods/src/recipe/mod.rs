@@ -2,10 +2,12 @@
 
 mod batch;
 mod dilution;
+mod filler;
 mod glassware;
 mod make_up;
 mod measuring;
 mod mixing_order;
+mod poured_lines;
 mod stock_at_hand;
 
 pub use batch::{BatchDetails, BatchLine, BatchRecord, Label, RecipeAnswer, recipe_answer};

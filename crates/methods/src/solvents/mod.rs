@@ -4,6 +4,7 @@ mod chemistry_flag;
 mod compare;
 mod consequences;
 mod like_coloured;
+mod measured_liquids;
 mod mixtures;
 mod notice;
 mod one_solvent;

@@ -1,17 +1,16 @@
 //! Expected Rf at a composition between measured ones.
 
 use super::chemistry_flag::chemistry_flag;
+use super::measured_liquids::{Measured, apart, axis, measured_liquids};
 use super::predict_error::PredictError;
 use super::rm_fit::{RmFits, USABLE_RF, fit_rm};
 use super::solvent_error::SolventError;
 use super::spread::spot_spread;
-use crate::composition::{
-    CanonicalComposition, canonical, content_differences, digits, shown_name, substance_key,
-};
+use crate::composition::{CanonicalComposition, canonical, digits, shown_name, substance_key};
 use crate::recipe::amount_and_basis;
 use dyebook_documents::{Component, Composition, ExpectedRange, Method};
 use serde::Serialize;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 /// Rf predicted for a composition.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -109,7 +108,7 @@ const LEAST_POINTS: usize = 3;
 /// Soczewinski-XIV; Xu2022 for the least half-width.
 pub fn predict_solvent(methods: &[&Method], at: &Composition) -> Result<Prediction, PredictError> {
     let wanted = canonical(at)?;
-    let (measured, left_out) = measured_liquids(methods);
+    let (measured, mut left_out) = measured_liquids(methods);
     if let Some(same) = measured
         .iter()
         .find(|m| apart(&m.liquid, &wanted).is_empty())
@@ -119,36 +118,21 @@ pub fn predict_solvent(methods: &[&Method], at: &Composition) -> Result<Predicti
         });
     }
     let axis = axis(&measured, &wanted);
-    let mut points: Vec<&Measured<'_>> = measured
+    let on_axis = BTreeSet::from([axis.clone()]);
+    let (mut points, others): (Vec<&Measured<'_>>, Vec<&Measured<'_>>) = measured
         .iter()
-        .filter(|m| apart(&m.liquid, &wanted) == BTreeSet::from([axis.clone()]))
-        .collect();
+        .partition(|m| apart(&m.liquid, &wanted) == on_axis);
+    left_out.extend(others.iter().map(|m| {
+        format!(
+            "{}: differs in more than {}",
+            m.method.name(),
+            shown_name(&axis)
+        )
+    }));
     points.sort_by(|a, b| a.liquid.g_per_l(&axis).total_cmp(&b.liquid.g_per_l(&axis)));
     let x = wanted.g_per_l(&axis);
     check_range(&points, &axis, x)?;
-    let (mut dyes, mut refused) = (Vec::new(), Vec::new());
-    let names: BTreeSet<&str> = points
-        .iter()
-        .flat_map(|p| p.method.references.iter().map(|r| r.dye.as_str()))
-        .collect();
-    for dye in names {
-        match one_dye(dye, &points, &wanted, &axis, x)? {
-            Ok(predicted) => dyes.push(predicted),
-            Err(why) => refused.push(RefusedDye {
-                dye: dye.to_owned(),
-                why,
-            }),
-        }
-    }
-    if dyes.is_empty() {
-        let reasons: Vec<String> = refused
-            .iter()
-            .map(|r| format!("{}: {}", r.dye, r.why))
-            .collect();
-        return Err(PredictError::NoDye {
-            reasons: reasons.join("; "),
-        });
-    }
+    let (mut dyes, refused) = all_dyes(&points, &wanted, &axis, x)?;
     dyes.sort_by(|a, b| a.rf.total_cmp(&b.rf));
     Ok(Prediction {
         status: "predicted",
@@ -168,6 +152,39 @@ pub fn predict_solvent(methods: &[&Method], at: &Composition) -> Result<Predicti
         refused,
         axis,
     })
+}
+
+/// The dyes that can be predicted, and those that can't.
+fn all_dyes(
+    points: &[&Measured<'_>],
+    wanted: &CanonicalComposition,
+    axis: &str,
+    x: f64,
+) -> Result<(Vec<PredictedDye>, Vec<RefusedDye>), PredictError> {
+    let (mut dyes, mut refused) = (Vec::new(), Vec::new());
+    let names: BTreeSet<&str> = points
+        .iter()
+        .flat_map(|p| p.method.references.iter().map(|r| r.dye.as_str()))
+        .collect();
+    for dye in names {
+        match one_dye(dye, points, wanted, axis, x)? {
+            Ok(predicted) => dyes.push(predicted),
+            Err(why) => refused.push(RefusedDye {
+                dye: dye.to_owned(),
+                why,
+            }),
+        }
+    }
+    if dyes.is_empty() {
+        let reasons: Vec<String> = refused
+            .iter()
+            .map(|r| format!("{}: {}", r.dye, r.why))
+            .collect();
+        return Err(PredictError::NoDye {
+            reasons: reasons.join("; "),
+        });
+    }
+    Ok((dyes, refused))
 }
 
 /// A composition with the amount of one component changed, from `sodium chloride = 2 % w/v`.
@@ -197,85 +214,6 @@ pub fn with_amount(base: &Composition, text: &str) -> Result<Composition, Predic
     component.basis = Some(basis);
     component.tolerance = None;
     Ok(changed)
-}
-
-/// A measured version with its liquid.
-struct Measured<'a> {
-    method: &'a Method,
-    liquid: CanonicalComposition,
-}
-
-/// The versions whose liquids can be told and whose conditions agree; of two versions with one
-/// liquid the later counts.
-fn measured_liquids<'a>(methods: &[&'a Method]) -> (Vec<Measured<'a>>, Vec<String>) {
-    let mut sorted: Vec<&Method> = methods.to_vec();
-    sorted.sort_by(|a, b| b.version.cmp(&a.version).then_with(|| a.id.cmp(&b.id)));
-    let (mut kept, mut left_out): (Vec<Measured<'_>>, Vec<String>) = (Vec::new(), Vec::new());
-    for method in sorted {
-        let liquid = match canonical(&method.developer) {
-            Ok(liquid) => liquid,
-            Err(why) => {
-                left_out.push(format!("{}: {why}", method.name()));
-                continue;
-            }
-        };
-        if let Some(first) = kept.first()
-            && let Some(what) = other_conditions(first.method, method)
-        {
-            left_out.push(format!(
-                "{}: another {what} than {}",
-                method.name(),
-                first.method.name()
-            ));
-            continue;
-        }
-        if kept.iter().all(|k| !apart(&k.liquid, &liquid).is_empty()) {
-            kept.push(Measured { method, liquid });
-        }
-    }
-    (kept, left_out)
-}
-
-/// What else than the liquid would move the dyes.
-fn other_conditions(one: &Method, other: &Method) -> Option<&'static str> {
-    let phase = |m: &Method| {
-        (
-            m.stationary_phase.material.clone(),
-            m.stationary_phase.grade.clone(),
-        )
-    };
-    let chamber = |m: &Method| m.chamber.as_ref().map(|c| (c.kind.clone(), c.saturated));
-    match () {
-        () if phase(one) != phase(other) => Some("paper"),
-        () if chamber(one) != chamber(other) => Some("chamber"),
-        () if one.measuring.convention != other.measuring.convention => {
-            Some("measuring convention")
-        }
-        () => None,
-    }
-}
-
-/// Identifiers of the substances in which two liquids differ.
-fn apart(one: &CanonicalComposition, other: &CanonicalComposition) -> BTreeSet<String> {
-    content_differences(one, other, &BTreeMap::new())
-        .into_iter()
-        .map(|difference| difference.substance)
-        .collect()
-}
-
-/// The substance in which most measured liquids differ from the one asked for, and nothing else.
-fn axis(measured: &[Measured<'_>], wanted: &CanonicalComposition) -> String {
-    let mut votes: BTreeMap<String, usize> = BTreeMap::new();
-    for point in measured {
-        let mut differing = apart(&point.liquid, wanted).into_iter();
-        if let (Some(only), None) = (differing.next(), differing.next()) {
-            *votes.entry(only).or_default() += 1;
-        }
-    }
-    votes
-        .into_iter()
-        .max_by(|a, b| a.1.cmp(&b.1).then_with(|| b.0.cmp(&a.0)))
-        .map_or_else(|| "one substance".to_owned(), |(substance, _)| substance)
 }
 
 fn check_range(points: &[&Measured<'_>], axis: &str, x: f64) -> Result<(), PredictError> {
