@@ -8,6 +8,15 @@ pub(crate) fn cm(value: f64) -> String {
     format!("{} cm", two.strip_suffix('0').unwrap_or(&two))
 }
 
+/// A unit in words, as "in" reads like a preposition.
+pub(crate) fn unit(unit: LengthUnit) -> &'static str {
+    match unit {
+        LengthUnit::Centimetre => "cm",
+        LengthUnit::Millimetre => "mm",
+        LengthUnit::Inch => "inches",
+    }
+}
+
 /// A reading as the group wrote it, with its unit.
 pub(crate) fn written(reading: &WrittenDecimal, unit: LengthUnit) -> String {
     format!("{reading} {unit}")

@@ -51,6 +51,7 @@ fn column(sheet: &SheetView<'_>, paper: &PaperView<'_>, slips: &[&ScaleSlip]) ->
                 _ => ("front", units.front),
             };
             let unit = slip.unit.unwrap_or(labelled);
+            let (unit, labelled) = (words::unit(unit), words::unit(labelled));
             format!("the {name} column looks written in {unit}, it is headed {labelled}")
         })
         .collect();
@@ -140,7 +141,11 @@ fn trimmed(factor: f64) -> String {
 fn meant(slip: &ScaleSlip, value_cm: f64, labelled: LengthUnit) -> String {
     let meant = words::cm(value_cm * slip.factor);
     match slip.unit {
-        Some(unit) => format!("{meant}, if it was written in {unit} instead of {labelled}"),
+        Some(unit) => format!(
+            "{meant}, if it was written in {} instead of {}",
+            words::unit(unit),
+            words::unit(labelled)
+        ),
         None => format!("{meant}, if the decimal point slipped"),
     }
 }
@@ -179,7 +184,7 @@ mod tests {
         assert!(
             check
                 .message
-                .contains("the front column looks written in in"),
+                .contains("the front column looks written in inches"),
             "{check:?}"
         );
     }

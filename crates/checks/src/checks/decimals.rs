@@ -18,6 +18,14 @@ const ENOUGH: usize = 4;
 
 fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
     let units = sheet.context.sheet.units;
+    // Under a wrong heading the decimals say nothing; `unit-label` tells of it.
+    if sheet
+        .papers
+        .iter()
+        .any(|paper| !paper.other_units(sheet.context).is_empty())
+    {
+        return vec![];
+    }
     let rows = || sheet.lanes().flat_map(|view| &view.written.rows);
     let distances = rows().filter_map(|row| row.distance.as_ref());
     let fronts = rows().filter_map(|row| row.front.as_ref());

@@ -1,6 +1,8 @@
 //! The same front in every lane of a paper.
 
+use crate::context::Context;
 use crate::entry_check::{EntryCheck, Finding};
+use crate::scale_slip::ratio;
 use crate::sheet_view::{PaperView, SheetView};
 use crate::words;
 use dyebook_documents::{Severity, Where};
@@ -21,10 +23,14 @@ const EXAMPLE_TILT_CM: f64 = 0.4;
 const EXAMPLE_RF: f64 = 0.9;
 
 fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
-    sheet.papers.iter().filter_map(of_paper).collect()
+    sheet
+        .papers
+        .iter()
+        .filter_map(|paper| of_paper(sheet.context, paper))
+        .collect()
 }
 
-fn of_paper(paper: &PaperView<'_>) -> Option<Finding> {
+fn of_paper(context: &Context<'_>, paper: &PaperView<'_>) -> Option<Finding> {
     let fronts = paper.fronts();
     let lanes: BTreeSet<u32> = fronts.iter().map(|(lane, _)| *lane).collect();
     let values: BTreeSet<String> = fronts
@@ -40,10 +46,14 @@ fn of_paper(paper: &PaperView<'_>) -> Option<Finding> {
         words::cm(front),
         lanes.len()
     );
+    // Under a wrong heading the size of the error would be wrong too.
+    let likely = paper.other_units(context).first().map_or(front, |unit| {
+        front * ratio(*unit, context.sheet.units.front)
+    });
     let consequence = format!(
         "measured once: if the front tilts by {}, an Rf of {EXAMPLE_RF} is off by up to {:.3}",
         words::cm(EXAMPLE_TILT_CM),
-        EXAMPLE_RF * EXAMPLE_TILT_CM / front
+        EXAMPLE_RF * EXAMPLE_TILT_CM / likely
     );
     Some(Finding::new(Severity::Ask, Where::paper(paper.name), message).or(consequence))
 }

@@ -28,13 +28,20 @@ fn of_lane(sheet: &SheetView<'_>, view: LaneView<'_>) -> Vec<Finding> {
         .filter_map(|spot| {
             let row = &view.written.rows[spot.position];
             let reported = row.reported_rf.as_ref()?;
-            let (rf, distance, front) = (spot.rf?, spot.distance_cm?, spot.front_cm?);
+            let rf = spot.rf?;
+            let distance = row.distance.as_ref()?;
+            let of_lane = || view.written.rows.iter().find_map(|row| row.front.as_ref());
+            let front = row.front.as_ref().or_else(of_lane)?;
             let exact = (
-                row.distance_cm(units)?,
-                row.front_cm(units).or(view.written.front_cm(units))?,
+                distance.exact() * units.distance.in_cm(),
+                front.exact() * units.front.in_cm(),
             );
             let place = Where::spot(&view.lane.paper, view.lane.lane, spot.spot);
-            let shown = format!("{} ÷ {} = {rf:.3}", words::cm(distance), words::cm(front));
+            let shown = format!(
+                "{} ÷ {} = {rf:.3}",
+                words::written(distance, units.distance),
+                words::written(front, units.front)
+            );
             match judge_quotient(exact.0, exact.1, reported) {
                 QuotientVerdict::Rounded => None,
                 QuotientVerdict::Cut => {

@@ -48,11 +48,15 @@ fn of_paper(sheet: &SheetView<'_>, paper: &PaperView<'_>) -> Option<Finding> {
     let shown = format!("{as_written:.2}");
     let shown = shown.trim_end_matches('0').trim_end_matches('.');
     let message = format!(
-        "the unit {labelled} can't be right: a front of {shown} {labelled} is {why}; Rf are not affected, their uncertainty is"
+        "the unit {labelled} can't be right: a front of {shown} {labelled} is {why}; Rf are not affected, their uncertainty is",
+        labelled = words::unit(labelled),
     );
     let readings = units.iter().map(|unit| {
         let front = words::cm(longest * ratio(*unit, labelled));
-        format!("distances and fronts are in {unit}: the front is then {front}")
+        format!(
+            "distances and fronts are in {}: the front is then {front}",
+            words::unit(*unit)
+        )
     });
     let finding = Finding::new(Severity::Warn, Where::paper(paper.name), message);
     Some(finding.or_all(readings))
