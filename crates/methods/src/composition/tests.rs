@@ -183,6 +183,32 @@ fn what_cant_be_told_is_refused_in_words() {
     );
 }
 
+#[test]
+fn published_developing_solvents_can_be_told() {
+    // Compositions of published developing solvents, with their pages in the file.
+    let text =
+        include_str!("../../../../tests/published/chemistry/several-developing-solvents.json");
+    let published: Value = serde_json::from_str(text).unwrap();
+    let mut told = 0;
+    for recipe in published["recipes"].as_array().unwrap() {
+        let composition = &recipe["composition"];
+        if composition.is_null() {
+            continue;
+        }
+        let parsed = serde_json::from_value(composition.clone()).unwrap();
+        let found = canonical(&parsed).unwrap_or_else(|e| panic!("{}: {e}", recipe["developer"]));
+        assert!(!found.substances.is_empty());
+        told += 1;
+    }
+    assert!(told > 8, "{told}");
+    // "trisodium citrate 2 g + ammonia solution (0.88) 5 mL + water to 100 mL": 5 mL of 35 % w/w
+    // at 0.88 g/mL hold 1.54 g.
+    let first = serde_json::from_value(published["recipes"][0]["composition"].clone()).unwrap();
+    let first = canonical(&first).unwrap();
+    assert!((first.g_per_l("ammonia") - 15.4).abs() < 1e-9);
+    assert!((first.g_per_l("trisodium-citrate") - 20.0).abs() < 1e-9);
+}
+
 proptest! {
     #[test]
     fn the_canonical_form_of_a_canonical_form_is_itself(

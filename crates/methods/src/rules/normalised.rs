@@ -5,6 +5,9 @@ use crate::composition::substance_key;
 use dyebook_documents::canonical_json;
 use serde_json::{Map, Value};
 
+/// A caution goes by the beginning of its text: enough to tell one from another.
+const CAUTION_KEY: usize = 60;
+
 /// The document with lists of named things as objects, sets sorted, `null` and empty members
 /// left out.
 pub(super) fn normalised(method: &Value) -> Value {
@@ -15,7 +18,9 @@ pub(super) fn normalised(method: &Value) -> Value {
     by_name(&mut document, "/developer/components", |component| {
         text(component, "substance").map(|name| substance_key(&name))
     });
-    by_name(&mut document, "/cautions", |caution| text(caution, "text"));
+    by_name(&mut document, "/cautions", |caution| {
+        text(caution, "text").map(|text| text.chars().take(CAUTION_KEY).collect())
+    });
     if let Some(Value::Array(pairs)) = document.pointer_mut("/critical_pairs") {
         for pair in pairs {
             as_set(pair);

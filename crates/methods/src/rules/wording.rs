@@ -5,7 +5,7 @@ use crate::composition::{digits, shown_name};
 use serde_json::Value;
 
 /// Longest text shown of a value.
-const SHOWN: usize = 48;
+const SHOWN: usize = 72;
 
 /// What fills the places of a rule's message.
 #[derive(Debug, Clone)]
@@ -79,7 +79,7 @@ fn shown(value: &Value) -> String {
         }
         Value::Object(members) => {
             if let (Some(low), Some(high)) = (members.get("low"), members.get("high")) {
-                return format!("{low} to {high}");
+                return format!("{low}–{high}");
             }
             let all: Vec<String> = members
                 .iter()

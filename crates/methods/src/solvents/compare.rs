@@ -1,6 +1,7 @@
 //! Which developing solvent separates which dyes, alone and two together.
 
 use super::one_solvent::{OneSolvent, SpotWidths, one_solvent};
+use super::pair::DyePair;
 use super::solvent_error::SolventError;
 use dyebook_documents::{DyeRegister, Method, Reference};
 use dyebook_statistics::planar::{discriminating_power, mean_list_length, pairs_not_separated};
@@ -207,6 +208,9 @@ fn best_together(together: &[TwoSolvents]) -> Option<[String; 2]> {
         .map(|two| two.methods.clone())
 }
 
+/// Confusion of more than one spot in twenty is worth a sentence (common practice, no source).
+const OFTEN: f64 = 0.05;
+
 fn sentences(
     solvents: &[OneSolvent],
     together: &[TwoSolvents],
@@ -215,7 +219,13 @@ fn sentences(
     let mut all = Vec::new();
     for solvent in solvents {
         match &solvent.critical_pair_like_coloured {
-            Some(pair) => all.push(format!("{}: {}", solvent.method, pair.sentence)),
+            Some(worst) => {
+                let often = |pair: &&DyePair| {
+                    pair.like_coloured && (pair.confusion > OFTEN || pair == &worst)
+                };
+                let told = solvent.pairs.iter().filter(often);
+                all.extend(told.map(|pair| format!("{}: {}", solvent.method, pair.sentence)));
+            }
             None => all.push(format!(
                 "{}: no two of the dyes look alike; {}",
                 solvent.method, solvent.critical_pair.sentence

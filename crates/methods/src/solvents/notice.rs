@@ -36,6 +36,9 @@ pub struct HandoutRow {
     pub behaviour: Option<String>,
 }
 
+/// More changes than this are not read.
+const MOST_CHANGES_TOLD: usize = 6;
+
 /// The notice for the sections.
 pub(super) fn notice(
     from: &Method,
@@ -53,10 +56,12 @@ pub(super) fn notice(
     } else {
         sections.join(", ")
     };
+    // The changes that ask for the step say what matters; a long list hides it.
     let what: Vec<&str> = diff
         .changes
         .iter()
-        .filter(|change| change.bump >= Bump::Minor)
+        .filter(|change| change.bump == diff.required && change.bump >= Bump::Minor)
+        .take(MOST_CHANGES_TOLD)
         .map(|change| change.message.as_str())
         .collect();
     let mut paragraphs = vec![format!("From {day}, {who} works with {}.", to.name())];
