@@ -23,6 +23,27 @@ use std::collections::{BTreeMap, BTreeSet};
 ///
 /// # Source
 /// IUPAC1993, p. 845; JCGM100, 5.1.2
+///
+/// # Examples
+/// ```
+/// use dyebook_documents::{DyeRegister, Method, Sheet};
+/// let sheet: Sheet = serde_json::from_value(serde_json::json!({
+///     "section": null, "group": "4", "date": null, "method": "m@1.0.0", "batch": null,
+///     "units": {"distance": "cm", "front": "cm", "width": null},
+///     "lanes": [{"paper": "1", "lane": 1, "label": "Q1", "role": "sample",
+///                "rows": [{"distance": "4.00", "front": "8.00"}]}]
+/// }))?;
+/// let method: Method = serde_json::from_value(serde_json::json!({
+///     "id": "m", "version": "1.0.0", "title": "invented",
+///     "stationary_phase": {"material": "paper"}, "developer": {"components": []},
+///     "measuring": {"convention": "centre", "distance_sd_cm": 0.05, "front_sd_cm": 0.05},
+///     "references": []
+/// }))?;
+/// let spot = &dyebook_checks::evaluate(&sheet, &method, &DyeRegister::default()).lanes[0].spots[0];
+/// assert_eq!(spot.rf, Some(0.5));
+/// assert!((spot.u.unwrap_or_default() - 0.0070).abs() < 5e-5);
+/// # Ok::<(), serde_json::Error>(())
+/// ```
 pub fn evaluate(sheet: &Sheet, method: &Method, dyes: &DyeRegister) -> EvaluatedSheet {
     let named: Vec<Named> = sheet
         .lanes

@@ -210,3 +210,26 @@ fn rates_under_noise_meet_those_of_an_f_test() {
         );
     }
 }
+
+#[test]
+fn a_small_habit_shows_over_several_papers_of_a_group() {
+    // 0.25 cm to the rim of the spots is seen on about three of five single papers.
+    let mut random = ChaCha8Rng::seed_from_u64(25);
+    let method = method(|rf| SHIFT * shape(rf));
+    let dyes = dyes();
+    let mut seen = 0;
+    for _ in 0..200 {
+        let papers: [_; 4] = std::array::from_fn(|_| {
+            let z: f64 = StandardNormal.sample(&mut random);
+            noisy(&mut random, SHIFT * z, |d, f| (d + 0.25, f))
+        });
+        let found = signatures(&method, &dyes, &sheet(&papers));
+        let is_habit = |one: &Signature| one.model == "spot-off-centre" && one.is_clear();
+        seen += u32::from(
+            found
+                .iter()
+                .any(|one| is_habit(one) && one.papers.len() == 4),
+        );
+    }
+    assert!(seen >= 180, "{seen} of 200");
+}

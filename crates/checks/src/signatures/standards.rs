@@ -17,6 +17,8 @@ const SLOPE_SHARE: f64 = 0.3;
 /// How much less likely a colour word is in the lane of a dye that hasn't that colour: e^-2.5 = 8 %,
 /// as people name the same spot differently.
 const WRONG_COLOUR: f64 = -2.5;
+/// Natural logarithm of the odds from which on a paper speaks against a habit of the others.
+const AGAINST: f64 = 2.0;
 /// A value of which nothing is known: anywhere on the paper.
 const ANYWHERE: Expected = Expected {
     rf: 0.5,
@@ -327,31 +329,31 @@ fn normal(standards: &[Standard<'_>], expected: &[Expected]) -> StructuredNormal
 }
 
 impl Standards<'_> {
-    /// Whether every paper by itself has smaller residuals if so: a habit shows everywhere.
+    /// Whether no paper by itself speaks clearly against it: a habit shows everywhere.
     pub(crate) fn each_paper_agrees(&self, remedy: &super::model::Remedy) -> bool {
         let mut papers: Vec<usize> = self.all.iter().map(|standard| standard.paper).collect();
         papers.dedup();
         papers.into_iter().all(|paper| {
-            let of_paper = || {
-                self.all
-                    .iter()
-                    .filter(move |standard| standard.paper == paper)
+            let of_paper: Vec<Standard<'_>> = self
+                .all
+                .iter()
+                .filter(|standard| standard.paper == paper)
+                .cloned()
+                .collect();
+            let expected: Vec<Expected> = of_paper.iter().map(|s| s.expected).collect();
+            let normal = normal(&of_paper, &expected);
+            let chi_square = |rf: &dyn Fn(&Standard<'_>) -> f64| {
+                let y: Vec<f64> = of_paper.iter().map(|s| rf(s) - s.expected.rf).collect();
+                normal.product(&y, &y)
             };
-            let squares = |rf: &dyn Fn(&Standard<'_>) -> f64| -> f64 {
-                let weighted = of_paper().map(|s| {
-                    let variance = s.reading + s.expected.own;
-                    (rf(s) - s.expected.rf).powi(2) / variance
-                });
-                weighted.sum()
-            };
-            let if_so = |standard: &Standard<'_>| {
-                let distance = standard.rf * standard.front_cm;
-                let lane = standard.lane.lane;
+            let if_so = |s: &Standard<'_>| {
+                let distance = s.rf * s.front_cm;
                 remedy
-                    .rf(lane, standard.spot, distance, standard.front_cm)
-                    .unwrap_or(standard.rf)
+                    .rf(s.lane.lane, s.spot, distance, s.front_cm)
+                    .unwrap_or(s.rf)
             };
-            squares(&if_so) < squares(&|standard| standard.rf)
+            // Twice the logarithm of the likelihoods' ratio.
+            chi_square(&if_so) - chi_square(&|s| s.rf) <= 2.0 * AGAINST
         })
     }
 }
