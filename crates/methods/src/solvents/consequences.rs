@@ -10,6 +10,8 @@ pub struct Invalid {
     pub what: &'static str,
     /// Why.
     pub why: String,
+    /// What to do about it.
+    pub to_do: &'static str,
     /// Rules that say so.
     pub rules: Vec<String>,
 }
@@ -24,13 +26,15 @@ enum HitBy {
 
 struct Consequence {
     what: &'static str,
+    to_do: &'static str,
     hit_by: HitBy,
     why: &'static str,
 }
 
-const fn after_major(what: &'static str, why: &'static str) -> Consequence {
+const fn after_major(what: &'static str, to_do: &'static str, why: &'static str) -> Consequence {
     Consequence {
         what,
+        to_do,
         hit_by: HitBy::Major,
         why,
     }
@@ -38,11 +42,13 @@ const fn after_major(what: &'static str, why: &'static str) -> Consequence {
 
 const fn after(
     what: &'static str,
+    to_do: &'static str,
     rules: &'static [&'static str],
     why: &'static str,
 ) -> Consequence {
     Consequence {
         what,
+        to_do,
         hit_by: HitBy::Rules(rules),
         why,
     }
@@ -58,31 +64,38 @@ const NEW_LIQUID: &[&str] = &[
 const CONSEQUENCES: [Consequence; 12] = [
     after_major(
         "reference set",
+        "establish the reference set anew",
         "Rf values of the two versions can't be compared: references start again",
     ),
     after_major(
         "suitability limits and control charts",
+        "set suitability limits and begin control charts anew",
         "their centres are Rf values of the old version",
     ),
     after_major(
         "critical pairs",
+        "name the critical pairs anew",
         "which dyes lie close is another question now",
     ),
     after_major(
         "unknown mixtures",
+        "choose unknown mixtures anew",
         "they were chosen for pairs that the old version separates",
     ),
     after_major(
         "class figures over both versions",
+        "split class figures by version",
         "figures of the two are kept apart, never averaged",
     ),
     after(
         "unknown mixtures with the dye taken out",
+        "replace the unknown mixtures that hold the dye",
         &["dye_removed"],
         "the dye can't be identified any more",
     ),
     after(
         "hand-out table",
+        "print the hand-out table",
         &[
             "dye_added",
             "dye_removed",
@@ -93,6 +106,7 @@ const CONSEQUENCES: [Consequence; 12] = [
     ),
     after(
         "bottle labels and preparation sheets",
+        "print labels and preparation sheets",
         &[
             "composition_changed",
             "composition_adjusted",
@@ -103,11 +117,13 @@ const CONSEQUENCES: [Consequence; 12] = [
     ),
     after(
         "stock of the old developing solvent",
+        "quarantine the old developing solvent",
         &["composition_changed"],
         "one bottle of it in a room spoils the session",
     ),
     after(
         "printed sheets and templates",
+        "print sheets and templates",
         &[
             "layout_changed",
             "run_length_changed",
@@ -117,11 +133,13 @@ const CONSEQUENCES: [Consequence; 12] = [
     ),
     after(
         "acknowledgement of the cautions",
+        "have the cautions read and acknowledged",
         &["cautions_changed"],
         "everybody reads the new ones and signs again",
     ),
     after(
         "caution and waste card",
+        "renew the caution and waste card",
         NEW_LIQUID,
         "the liquid or its stocks are others; local rules decide",
     ),
@@ -146,6 +164,7 @@ pub(super) fn invalid(diff: &Diff) -> Vec<Invalid> {
             (!rules.is_empty()).then(|| Invalid {
                 what: consequence.what,
                 why: consequence.why.to_owned(),
+                to_do: consequence.to_do,
                 rules,
             })
         })
@@ -154,6 +173,7 @@ pub(super) fn invalid(diff: &Diff) -> Vec<Invalid> {
         all.push(Invalid {
             what: "hand-out table",
             why: "its Rf values are those of the old version".to_owned(),
+            to_do: "print the hand-out table",
             rules: major_rules(diff),
         });
     }

@@ -219,7 +219,7 @@ fn checklist(
         };
         all.push(item(
             format!("renew-{}", words(lost.what)),
-            format!("renew: {}", lost.what),
+            lost.to_do.to_owned(),
             who,
         ));
     }
