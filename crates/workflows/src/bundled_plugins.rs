@@ -20,6 +20,10 @@ pub const BUNDLED: Bundled = &[
         &dyebook_importer_sheet::PLUGIN,
         dyebook_importer_sheet::MANIFEST,
     ),
+    (
+        &dyebook_importer_workbook::PLUGIN,
+        dyebook_importer_workbook::MANIFEST,
+    ),
 ];
 
 /// The strategy used when none is named.
