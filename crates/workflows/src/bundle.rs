@@ -25,7 +25,9 @@ const FORM: u32 = 1;
 /// A bundle, as the program reads it.
 #[derive(Debug, Clone, Serialize, Deserialize)]
 struct Bundle {
-    bundle: u32,
+    /// Version of the bundle's form.
+    #[serde(rename = "bundle")]
+    form: u32,
     program: String,
     library_schema: i64,
     made_by: String,
@@ -166,7 +168,7 @@ pub fn export_bundle(
         .collect();
     let (files, sheets) = evidence(library, &methods)?;
     let mut bundle = Bundle {
-        bundle: FORM,
+        form: FORM,
         program: format!("dyebook {}", env!("CARGO_PKG_VERSION")),
         library_schema: SCHEMA_VERSION,
         made_by: stamp.by.clone(),

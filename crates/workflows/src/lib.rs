@@ -38,7 +38,7 @@ pub use find_sheet::find_sheet;
 pub use history::change_json;
 pub use identify::{IdentifyRequest, Matcher, identify, keep_identifications};
 pub use library_make::make_library;
-pub use method_document::{CheckedMethod, check_method};
+pub use method_document::{CheckedMethod, check_method, with_hints};
 pub use methods::{Approval, approve_method, diff_methods, keep_draft, withdraw_method};
 pub use plugin_matcher::{PluginMatcher, plugin_failure};
 pub use read_files::read_file;

@@ -61,13 +61,21 @@ pub fn check_method(name: &str, text: &str, dyes: &DyeRegister) -> Result<Checke
         let line = dyebook_schemas::line_of(text, &error.path)
             .map(|line| format!(" (line {line})"))
             .unwrap_or_default();
-        let hint: String = error.hints.iter().map(|h| format!("; {h}")).collect();
+        let hint = with_hints(&error.hints);
         failure.details.push(format!(
             "{}   {}{line}{hint}  [{}]",
             error.path, error.message, error.lint
         ));
     }
     Err(failure)
+}
+
+/// Hints behind a sentence: `; do this; or that`.
+pub fn with_hints(hints: &[String]) -> String {
+    hints
+        .iter()
+        .flat_map(|hint| ["; ", hint.as_str()])
+        .collect()
 }
 
 /// For every component whose amount has no basis: what it may mean, and how far apart that is.

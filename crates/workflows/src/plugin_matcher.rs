@@ -19,7 +19,9 @@ impl PluginMatcher {
     /// # Errors
     /// No such strategy, one that is not approved, a parameter it does not have.
     pub fn new(plugins: &Plugins, id: &str, parameters: &[String]) -> Result<Self, Failure> {
-        let handle = plugins.strategy(id).map_err(plugin_failure)?;
+        let handle = plugins
+            .strategy(id)
+            .map_err(|error| plugin_failure(&error))?;
         let handle = handle.with_parameters(parameters).map_err(|error| {
             let mut failure = Failure::refused(error.id(), error.to_string());
             failure.hints = error.hints();
@@ -36,9 +38,9 @@ impl Matcher for PluginMatcher {
             _ => Map::new(),
         };
         StrategyStamp {
-            id: self.handle.id().to_owned(),
+            id: self.handle.id().clone(),
             version: self.handle.version().to_owned(),
-            digest: self.handle.digest().to_owned(),
+            digest: self.handle.digest().clone(),
             parameters: self.handle.parameters().clone(),
             provenance,
         }
@@ -49,8 +51,13 @@ impl Matcher for PluginMatcher {
         set: &message::ReferenceSet,
         request: &message::MatchRequest,
     ) -> Result<Vec<message::LaneAnswer>, Failure> {
-        self.handle.prepare(set).map_err(plugin_failure)?;
-        let outcomes = self.handle.match_lanes(request).map_err(plugin_failure)?;
+        self.handle
+            .prepare(set)
+            .map_err(|error| plugin_failure(&error))?;
+        let outcomes = self
+            .handle
+            .match_lanes(request)
+            .map_err(|error| plugin_failure(&error))?;
         Ok(outcomes
             .into_iter()
             .map(|outcome| match outcome.answer {
@@ -68,7 +75,7 @@ impl Matcher for PluginMatcher {
 }
 
 /// A plug-in's failure in the shape of all failures.
-pub fn plugin_failure(error: PluginError) -> Failure {
+pub fn plugin_failure(error: &PluginError) -> Failure {
     let mut failure = Failure::new(FailureClass::PlugIn, error.id(), error.to_string());
     failure.hints = error.hints();
     failure

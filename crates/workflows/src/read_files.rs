@@ -19,7 +19,7 @@ pub fn read_file(
         Some(id) => plugins.importer(id),
         None => plugins.importer_for(&file.name, &file.bytes),
     }
-    .map_err(plugin_failure)?;
+    .map_err(|error| plugin_failure(&error))?;
     let handle = handle.with_parameters(parameters).map_err(|error| {
         let mut failure = Failure::refused(error.id(), error.to_string());
         failure.hints = error.hints();
@@ -27,10 +27,10 @@ pub fn read_file(
     })?;
     match handle
         .import(&file.name, &file.bytes)
-        .map_err(plugin_failure)?
+        .map_err(|error| plugin_failure(&error))?
     {
         ImportOutcome::Imported(imported) => Ok(ReadFile {
-            importer: handle.id().to_owned(),
+            importer: handle.id().clone(),
             importer_version: handle.version().to_owned(),
             imported: *imported,
         }),

@@ -3,7 +3,7 @@
 use crate::desk::Desk;
 use crate::outcome::{Outcome, Page};
 use dyebook_methods::lints::Finding;
-use dyebook_workflows::{Failure, check_method, read_text};
+use dyebook_workflows::{Failure, check_method, read_text, with_hints};
 use serde_json::json;
 use std::path::PathBuf;
 
@@ -42,7 +42,7 @@ impl MethodCheck {
 /// What the lints found, one line each.
 pub(crate) fn findings(page: &mut Page, findings: &[Finding]) {
     for finding in findings {
-        let hint: String = finding.hints.iter().map(|h| format!("; {h}")).collect();
+        let hint = with_hints(&finding.hints);
         page.line(format!(
             "  {:4}  {}: {}{hint} [{}]",
             finding.severity.word(),
