@@ -34,13 +34,15 @@ impl Folder {
 
     /// The id: the manifest's, or the folder's name where that can't be read.
     pub(crate) fn id(&self) -> String {
-        match &self.manifest {
-            Ok(manifest) => manifest.id.clone(),
-            Err(_) => {
-                let name = self.path.file_name().unwrap_or(self.path.as_os_str());
-                name.to_string_lossy().into_owned()
-            }
-        }
+        let by_manifest = self
+            .manifest
+            .as_ref()
+            .ok()
+            .map(|manifest| manifest.id.clone());
+        by_manifest.unwrap_or_else(|| {
+            let name = self.path.file_name().unwrap_or(self.path.as_os_str());
+            name.to_string_lossy().into_owned()
+        })
     }
 }
 
@@ -122,8 +124,7 @@ pub(crate) fn library_file(folder: &Path, library: &Library) -> Result<External,
         .len();
     if size > MOST_LIBRARY_BYTES {
         return Err(invalid(format!(
-            "its library has {size} bytes; more than {} are not taken",
-            MOST_LIBRARY_BYTES
+            "its library has {size} bytes; more than {MOST_LIBRARY_BYTES} are not taken"
         )));
     }
     if size != library.size {

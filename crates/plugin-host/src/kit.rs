@@ -4,6 +4,11 @@
 use std::path::Path;
 use std::time::Duration;
 
+use dyebook_plugin::importer::{Confidence, Imported};
+use dyebook_plugin::strategy::{LaneAnswer, MatchRequest, MatchResponse, ReferenceSet};
+use dyebook_schemas::catalogue::{
+    IMPORTER_1_IMPORT_RESPONSE, IMPORTER_1_PROBE_RESPONSE, STRATEGY_1_MATCH_RESPONSE,
+};
 use serde_json::Map;
 
 use crate::bundled::{Bundled, Origin};
@@ -11,9 +16,12 @@ use crate::channel::Channel;
 use crate::failure::Failure;
 use crate::folder::{Folder, library_file, library_for_here};
 use crate::launcher::Launcher;
+use crate::limits::Limits;
 use crate::manifest::Manifest;
 use crate::process::Process;
+use crate::response;
 use crate::settings::Settings;
+use crate::strategy::meaning;
 
 pub use crate::worker::{Exercise, Report, Step, StepReport, Surroundings};
 
@@ -87,6 +95,11 @@ impl Subject {
         &self.launcher.manifest
     }
 
+    /// The limits it runs under.
+    pub fn limits(&self) -> Limits {
+        self.launcher.limits
+    }
+
     /// The same plug-in with less memory.
     #[must_use]
     pub fn with_memory(&self, memory_mb: u64) -> Self {
@@ -141,6 +154,11 @@ impl Worker {
         (self.process.sandbox(), self.process.greeting().confined)
     }
 
+    /// Memory of the worker now, in KiB.
+    pub fn resident_kib(&self) -> u64 {
+        self.process.resident_kib()
+    }
+
     /// Threads of the worker now.
     pub fn threads(&self) -> usize {
         self.process.threads()
@@ -155,4 +173,38 @@ impl Worker {
     pub fn log_tail(&self) -> String {
         self.process.log_tail()
     }
+}
+
+/// Looks at an answer to MATCH as the host does: form, then meaning.
+///
+/// # Errors
+/// What is wrong with it.
+pub fn judge_match(
+    out: &str,
+    asked: &MatchRequest,
+    set: &ReferenceSet,
+) -> Result<Vec<LaneAnswer>, Failure> {
+    let response: MatchResponse = response::read(out.as_bytes(), &STRATEGY_1_MATCH_RESPONSE)?;
+    let dyes = set
+        .references
+        .iter()
+        .map(|reference| reference.dye.clone())
+        .collect();
+    meaning::answers(response, &asked.lanes, &dyes)
+}
+
+/// Looks at an answer to PROBE as the host does.
+///
+/// # Errors
+/// What is wrong with it.
+pub fn judge_probe(out: &str) -> Result<Confidence, Failure> {
+    response::read(out.as_bytes(), &IMPORTER_1_PROBE_RESPONSE)
+}
+
+/// Looks at an answer to IMPORT as the host does.
+///
+/// # Errors
+/// What is wrong with it.
+pub fn judge_import(out: &str) -> Result<Imported, Failure> {
+    response::read(out.as_bytes(), &IMPORTER_1_IMPORT_RESPONSE)
 }

@@ -113,27 +113,27 @@ pub fn seal(folder: &Path) -> Result<Sealed, SealError> {
     libraries.sort_by(|a, b| a.target.cmp(&b.target));
     let filled = serde_json::to_string(&libraries).map_err(|e| not_usable(e.to_string()))?;
     let spans: Spans<'_> = serde_json::from_str(&text).map_err(|e| not_usable(e.to_string()))?;
-    let sealed = match spans.libraries {
-        // The raw value is a piece of this very text.
-        Some(raw) => {
-            let begin = raw.get().as_ptr() as usize - text.as_ptr() as usize;
-            let (before, rest) = text.split_at(begin);
-            format!(
-                "{before}{filled}{}",
-                rest.get(raw.get().len()..).unwrap_or_default()
-            )
-        }
-        None => {
-            let end = text.rfind('}').unwrap_or(text.len());
-            let (before, rest) = text.split_at(end);
-            format!("{},\n  \"libraries\": {filled}\n{rest}", before.trim_end())
-        }
-    };
+    let sealed = fill(&text, spans.libraries.map(RawValue::get), &filled);
     write(&path, &sealed).map_err(|error| file_error(&path, &error))?;
     Ok(Sealed {
         manifest: path.display().to_string(),
         library,
     })
+}
+
+/// Puts the new list where the old one stands, or at the end where there is none.
+fn fill(text: &str, old: Option<&str>, filled: &str) -> String {
+    // The old list is a piece of this very text.
+    let begin = old.map(|old| old.as_ptr() as usize - text.as_ptr() as usize);
+    if let (Some(begin), Some(old)) = (begin, old) {
+        let (before, rest) = text.split_at(begin);
+        return format!(
+            "{before}{filled}{}",
+            rest.get(old.len()..).unwrap_or_default()
+        );
+    }
+    let (before, rest) = text.split_at(text.rfind('}').unwrap_or(text.len()));
+    format!("{},\n  \"libraries\": {filled}\n{rest}", before.trim_end())
 }
 
 fn only_library(folder: &Path) -> Result<String, SealError> {

@@ -67,7 +67,7 @@ fn try_look(bytes: &[u8], inspection: &mut Inspection) -> Result<(), String> {
     }
     let table = sections.dynamic_table(LE, bytes).map_err(bad)?;
     let mut needed = Vec::new();
-    for entry in table.iter() {
+    for entry in &table {
         let text = || {
             let text = table.string(entry).map_err(bad)?;
             Ok::<String, String>(String::from_utf8_lossy(text).into_owned())

@@ -91,6 +91,15 @@ impl Process {
         self.log.total()
     }
 
+    /// Memory that the worker has now, in KiB, from outside.
+    pub(crate) fn resident_kib(&self) -> u64 {
+        let status = std::fs::read_to_string(format!("/proc/{}/status", self.child.id()));
+        let status = status.unwrap_or_default();
+        let line = status.lines().find_map(|line| line.strip_prefix("VmRSS:"));
+        let number = line.and_then(|line| line.split_whitespace().next());
+        number.and_then(|number| number.parse().ok()).unwrap_or(0)
+    }
+
     /// Threads of the worker, from outside.
     pub(crate) fn threads(&self) -> usize {
         std::fs::read_dir(format!("/proc/{}/task", self.child.id())).map_or(0, Iterator::count)

@@ -192,11 +192,11 @@ impl StrategyHandle {
         }
         let request = response::request(&request_for(lanes, sheets), &STRATEGY_1_MATCH_REQUEST)
             .map_err(|failure| self.launcher.fail(failure, None))?;
-        if self.channel.is_none() {
-            if let Err(error) = self.start() {
-                self.count(true);
-                return Err(error);
-            }
+        if self.channel.is_none()
+            && let Err(error) = self.start()
+        {
+            self.count(true);
+            return Err(error);
         }
         let (Some(mut channel), Some(prepared)) = (self.channel.take(), &self.prepared) else {
             let text = "no instance".into();

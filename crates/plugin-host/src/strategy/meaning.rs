@@ -10,7 +10,7 @@ use crate::failure::{Failure, Look};
 const ROUNDING: f64 = 1e-6;
 
 /// Looks at the meaning of a response and returns its answers in the order asked.
-pub(super) fn answers(
+pub(crate) fn answers(
     response: MatchResponse,
     asked: &[Lane],
     dyes: &BTreeSet<String>,

@@ -2,6 +2,6 @@
 
 mod batches;
 mod handle;
-mod meaning;
+pub(crate) mod meaning;
 
 pub use handle::{LaneFailure, LaneOutcome, StrategyHandle};

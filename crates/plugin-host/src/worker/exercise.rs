@@ -6,7 +6,7 @@ use std::time::{Duration, Instant};
 use serde::{Deserialize, Serialize};
 
 use crate::check::Descriptor;
-use crate::instance::Instance;
+use crate::instance::{Instance, Returned};
 
 /// A list of steps, carried out in order in one process.
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
@@ -86,8 +86,6 @@ pub struct StepReport {
 /// Things of a process that a plug-in has no business changing.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Surroundings {
-    /// Resident memory in KiB.
-    pub resident_kib: u64,
     /// Open files.
     pub files: usize,
     /// Working directory.
@@ -142,7 +140,7 @@ fn carry_out(
             }
             Err(returned) => {
                 instances.push(None);
-                said(returned)
+                said(&returned)
             }
         },
         Step::Call {
@@ -154,7 +152,7 @@ fn carry_out(
             let blob = if *with_blob { blob } else { &[] };
             match instances.get_mut(*instance).and_then(Option::as_mut) {
                 Some(instance) => {
-                    said(instance.call(*op, request.as_bytes(), blob, most_out, deadline))
+                    said(&instance.call(*op, request.as_bytes(), blob, most_out, deadline))
                 }
                 None => StepReport {
                     err: "no such instance".into(),
@@ -175,7 +173,7 @@ fn carry_out(
         } => {
             for _ in 0..*times {
                 if let Err(returned) = make(component, config) {
-                    return said(returned);
+                    return said(&returned);
                 }
             }
             StepReport::default()
@@ -183,7 +181,7 @@ fn carry_out(
     }
 }
 
-fn said(returned: crate::instance::Returned) -> StepReport {
+fn said(returned: &Returned) -> StepReport {
     StepReport {
         status: returned.status,
         out: String::from_utf8_lossy(&returned.out).into_owned(),
@@ -215,13 +213,6 @@ fn locale() -> String {
     reason = "asks the kernel about this process, which Rust does not"
 )]
 fn surroundings() -> Surroundings {
-    let usage = {
-        // SAFETY: all zeros is a valid value, which the call fills.
-        let mut usage: libc::rusage = unsafe { std::mem::zeroed() };
-        // SAFETY: the pointer is valid during the call.
-        unsafe { libc::getrusage(libc::RUSAGE_SELF, &raw mut usage) };
-        usage
-    };
     let open = |number: &i32| {
         // SAFETY: asks about a number, which may be closed.
         unsafe { libc::fcntl(*number, libc::F_GETFD) >= 0 }
@@ -242,7 +233,6 @@ fn surroundings() -> Surroundings {
     let third = std::hint::black_box(1.0_f32) / std::hint::black_box(3.0_f32);
     let minus_third = std::hint::black_box(-1.0_f32) / std::hint::black_box(3.0_f32);
     Surroundings {
-        resident_kib: u64::try_from(usage.ru_maxrss).unwrap_or(0),
         files: (0..64).filter(open).count(),
         directory: std::env::current_dir()
             .map_or_else(|e| e.to_string(), |d| d.display().to_string()),
