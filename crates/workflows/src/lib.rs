@@ -16,6 +16,7 @@ mod library_make;
 mod match_request;
 mod method_document;
 mod methods;
+mod paper_layout;
 mod plugin_matcher;
 mod read_files;
 mod resolve_method;
@@ -27,6 +28,15 @@ mod sheet_page;
 mod sheet_show;
 mod sheet_template;
 mod sheet_truth;
+mod solvent_compare;
+mod solvent_compare_page;
+mod solvent_notice;
+mod solvent_plan;
+mod solvent_predict;
+mod solvent_recipe;
+mod solvent_stock;
+mod solvent_words;
+mod term_plan;
 
 pub use bundle::{BundleReport, Exported, Taken, TakenMethod, export_bundle, import_bundle};
 pub use bundled_plugins::{BUNDLED, DEFAULT_STRATEGY};
@@ -40,6 +50,7 @@ pub use identify::{IdentifyRequest, Matcher, identify, keep_identifications};
 pub use library_make::make_library;
 pub use method_document::{CheckedMethod, check_method, with_hints};
 pub use methods::{Approval, approve_method, diff_methods, keep_draft, withdraw_method};
+pub use paper_layout::{PaperLayout, check_kept_layout, layout_template};
 pub use plugin_matcher::{PluginMatcher, plugin_failure};
 pub use read_files::read_file;
 pub use resolve_method::resolve_method;
@@ -53,3 +64,19 @@ pub use sheet_page::{sheet_page, stored_identification};
 pub use sheet_show::{ShownSheet, show_sheet};
 pub use sheet_template::sheet_template;
 pub use sheet_truth::{NotFound, TruthReport, record_truth};
+pub use solvent_compare::{
+    CompareSolvents, ComparedSolvents, ComparedVersion, compare_kept_solvents,
+};
+pub use solvent_compare_page::{comparison_page, together_sentence};
+pub use solvent_notice::switch_notice;
+pub use solvent_plan::{
+    SolventSwitch, SwitchItem, mixture_of, plan_solvent_switch, set_switch_item,
+};
+pub use solvent_predict::predict_kept_solvent;
+pub use solvent_recipe::{
+    SolventRecipe, batch_pages, predicted_ph, shelf_life, signed_percent, solvent_recipe,
+    taken_from, volume_words,
+};
+pub use solvent_stock::{stock_at_hand, volume_in_ml};
+pub use solvent_words::{dye_name, percent, with_dye_names};
+pub use term_plan::{PlannedTerm, plan_terms, read_term, term_of_method};

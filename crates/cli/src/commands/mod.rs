@@ -8,6 +8,7 @@ mod dye_list;
 mod dye_show;
 mod history;
 mod identify;
+mod layout;
 mod library_backup;
 mod library_export;
 mod library_import;
@@ -35,7 +36,12 @@ mod sheet_list;
 mod sheet_show;
 mod sheet_template;
 mod sheet_truth;
+mod solvent_compare;
+mod solvent_plan;
+mod solvent_predict;
+mod solvent_recipe;
 mod strategy_list;
+mod term_plan;
 pub(crate) mod worker;
 
 use crate::desk::Desk;
@@ -60,6 +66,14 @@ pub(crate) enum Command {
     /// Data sheets that groups hand in
     #[command(subcommand)]
     Sheet(SheetCommand),
+    /// Developing solvents: compared, predicted, planned, made up
+    #[command(subcommand)]
+    Solvent(SolventCommand),
+    /// Whether a method's paper works, and a 1:1 template
+    Layout(layout::Layout),
+    /// A term's papers, developing solvent and vials
+    #[command(subcommand)]
+    Term(TermCommand),
     /// Find which dyes the lanes of sheets hold
     Identify(identify::Identify),
     /// Matching strategies
@@ -146,6 +160,26 @@ pub(crate) enum SheetCommand {
     Truth(sheet_truth::SheetTruth),
 }
 
+/// Commands of `solvent`.
+#[derive(Debug, Subcommand)]
+pub(crate) enum SolventCommand {
+    /// Which dyes are told apart where
+    Compare(solvent_compare::SolventCompare),
+    /// Expected Rf at a composition between measured ones
+    Predict(solvent_predict::SolventPredict),
+    /// What a change of the developing solvent takes, as a checklist
+    Plan(solvent_plan::SolventPlan),
+    /// Amounts to weigh and measure, with batch record and labels
+    Recipe(solvent_recipe::SolventRecipeCommand),
+}
+
+/// Commands of `term`.
+#[derive(Debug, Subcommand)]
+pub(crate) enum TermCommand {
+    /// How much a term needs, and what changes with another section
+    Plan(term_plan::TermPlanCommand),
+}
+
 /// Commands of `strategy`.
 #[derive(Debug, Subcommand)]
 pub(crate) enum StrategyCommand {
@@ -194,6 +228,12 @@ pub(crate) fn run(command: Command, desk: &Desk) -> Result<Outcome, Failure> {
         Command::Sheet(SheetCommand::Show(it)) => it.run(desk),
         Command::Sheet(SheetCommand::Amend(it)) => it.run(desk),
         Command::Sheet(SheetCommand::Truth(it)) => it.run(desk),
+        Command::Solvent(SolventCommand::Compare(it)) => it.run(desk),
+        Command::Solvent(SolventCommand::Predict(it)) => it.run(desk),
+        Command::Solvent(SolventCommand::Plan(it)) => it.run(desk),
+        Command::Solvent(SolventCommand::Recipe(it)) => it.run(desk),
+        Command::Layout(it) => it.run(desk),
+        Command::Term(TermCommand::Plan(it)) => it.run(desk),
         Command::Identify(it) => it.run(desk),
         Command::Strategy(StrategyCommand::List(it)) => it.run(desk),
         Command::Plugin(PluginCommand::List(it)) => it.run(desk),

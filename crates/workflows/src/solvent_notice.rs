@@ -1,0 +1,107 @@
+//! The notice of a change of the developing solvent, with the table for the hand-out.
+
+use crate::sheet_evidence::utc_day;
+use crate::solvent_plan::SolventSwitch;
+use crate::solvent_words::{PROGRAM, with_dye_names};
+use dyebook_documents::DyeRegister;
+use dyebook_library::Stamp;
+use dyebook_methods::rules::Bump;
+use dyebook_methods::solvents::{CompareQuestion, compare_solvents};
+use dyebook_report::{HandoutLine, Notice, notice};
+
+/// The notice of one page with the table for the hand-out on the next.
+pub fn switch_notice(
+    switch: &SolventSwitch,
+    dyes: &DyeRegister,
+    stamp: &Stamp,
+    demo: bool,
+) -> String {
+    let plan = &switch.plan;
+    let day = switch
+        .question
+        .from_day
+        .map_or_else(|| "________".to_owned(), |day| day.to_string());
+    let sections = &switch.question.sections;
+    notice(&Notice {
+        date: utc_day(stamp.at).to_string(),
+        from: plan.from.clone(),
+        to: plan.to.clone(),
+        digest: switch.to_digest.to_string(),
+        effective: plan.notice.paragraphs.first().cloned().unwrap_or_default(),
+        changes: plan
+            .changes
+            .iter()
+            .filter(|change| change.bump >= Bump::Minor)
+            .map(|change| with_dye_names(&change.message, dyes))
+            .collect(),
+        why: switch.to.change_note.clone().unwrap_or_default(),
+        comparable: plan.comparable,
+        discard: discard(switch),
+        sections: sections.iter().map(|s| (s.clone(), day.clone())).collect(),
+        table: handout(switch),
+        pairs: pairs_alike(switch, dyes),
+        demo,
+        program: PROGRAM.to_owned(),
+    })
+}
+
+fn discard(switch: &SolventSwitch) -> Vec<String> {
+    let plan = &switch.plan;
+    let mut all: Vec<String> = plan
+        .quarantine
+        .iter()
+        .map(|batch| format!("what is left of batch {batch}"))
+        .collect();
+    if plan
+        .invalid
+        .iter()
+        .any(|lost| lost.what.starts_with("stock of"))
+    {
+        all.push(format!(
+            "every other bottle and jar with the developing solvent of {}",
+            plan.from
+        ));
+    }
+    if plan
+        .invalid
+        .iter()
+        .any(|lost| lost.what == "hand-out table")
+    {
+        all.push(format!("hand-outs and sheets that show {}", plan.from));
+    }
+    all
+}
+
+fn handout(switch: &SolventSwitch) -> Vec<HandoutLine> {
+    switch
+        .plan
+        .handout
+        .iter()
+        .filter_map(|row| {
+            let reference = switch.to.reference(&row.dye)?;
+            let status = (row.status != "measured").then(|| row.status.to_owned());
+            let note: Vec<String> = status.into_iter().chain(row.behaviour.clone()).collect();
+            Some(HandoutLine {
+                dye: row.name.clone(),
+                expected: reference.expected_rf,
+                colours: row.colours.join(", "),
+                note: note.join("; "),
+            })
+        })
+        .collect()
+}
+
+/// Dyes that look alike and are confused too often under the new version.
+fn pairs_alike(switch: &SolventSwitch, dyes: &DyeRegister) -> Vec<String> {
+    // A version of one dye has no pairs, and the notice then says nothing of them.
+    let Ok(alone) = compare_solvents(&[&switch.to], dyes, &CompareQuestion::default()) else {
+        return Vec::new();
+    };
+    alone
+        .solvents
+        .iter()
+        .flat_map(|solvent| &solvent.pairs)
+        .filter(|pair| pair.like_coloured && pair.confusion > switch.question.most_confusion)
+        .map(|pair| with_dye_names(&pair.sentence, dyes))
+        .collect()
+}
