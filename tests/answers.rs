@@ -1,0 +1,242 @@
+//! Every answer of `--json`, held against the schema that promises it.
+
+use crate::PROGRAM;
+use crate::commands;
+use dyebook_schemas::{catalogue, check_value};
+use dyebook_testkit::{Lab, MethodDraft, SheetCsv};
+use serde_json::{Value, json};
+use std::collections::BTreeSet;
+
+/// Whether answers are held against this schema below.
+pub(crate) fn holds_against(schema: &str) -> bool {
+    let of_commands = LINES
+        .iter()
+        .map(|line| commands::named_in(line).replace(' ', "-"));
+    let mut names = of_commands.chain(["error".to_owned()]);
+    names.any(|name| schema == format!("answer-{name}"))
+}
+
+/// Commands whose answer has no schema: what they write is for a shell or `man`.
+const WITHOUT_SCHEMA: &[&str] = &["completions", "man-pages"];
+
+/// Stops when an answer is not what its schema promises.
+pub(crate) fn hold_against_schema(name: &str, answer: &Value) {
+    let schema = catalogue::by_name(name).unwrap_or_else(|| panic!("no schema `{name}`"));
+    if let Err(problems) = check_value(schema, answer) {
+        let problems: Vec<String> = problems.iter().map(ToString::to_string).collect();
+        panic!("not what `{name}` promises: {problems:#?}\n{answer:#}");
+    }
+}
+
+/// A lab in which every command has something to answer.
+fn furnished() -> (Lab, String) {
+    let lab = Lab::ready(PROGRAM);
+    lab.write("heron.csv", SheetCsv::clean("heron").text());
+    let taken = lab.answer(0, &["sheet", "import", "heron.csv"]);
+    let id = taken["sheets"][0]["id"].as_str().unwrap().to_owned();
+    lab.write("teal.csv", SheetCsv::clean("teal").other_readings(5).text());
+    lab.write("draft.json", MethodDraft::new("trial", "1.0.0").text());
+    lab.write(
+        "bad.json",
+        MethodDraft::new("trial", "1.0.0").without("/title").text(),
+    );
+    lab.write(
+        "truth.csv",
+        "sheet,paper,lane,dyes\nheron,heron-2,2,Red 40\n",
+    );
+    lab.write("dye.json", invented_dye().to_string());
+    (lab, id)
+}
+
+fn invented_dye() -> Value {
+    json!({
+        "id": "meadow-green", "name": "Meadow Green", "colours": ["green"],
+        "names": [{"name": "Meadow Green", "kind": "common"}],
+        "sources": ["invented for a test"],
+    })
+}
+
+/// One command a line, in an order in which each has something to do. `ID` is a kept sheet.
+const LINES: &[&str] = &[
+    "library status",
+    "library verify",
+    "library backup copy.sqlite",
+    "dye list",
+    "dye show E129",
+    "dye add dye.json",
+    "method list",
+    "method show harrow-saline@^1",
+    "method check draft.json",
+    "method add draft.json",
+    "method diff harrow-saline@1.0.0 harrow-saline@1.1.0",
+    "method approve trial@1.0.0 --reason tried",
+    "method history trial",
+    "sheet template harrow-saline@^1",
+    "sheet import teal.csv",
+    "sheet list",
+    "sheet show ID",
+    "sheet amend ID --paper heron-2 --lane 2 --spot 1 --set distance=3.25 --reason misread",
+    "sheet show ID",
+    "sheet truth truth.csv",
+    "identify --all",
+    "identify --all --strategy nearest",
+    "strategy list",
+    "report ID --out report.html",
+    "method withdraw trial@1.0.0 --reason mixed",
+    "history",
+    "history trial@1.0.0",
+    "library export bundle.json",
+    "library import bundle.json",
+    "library restore copy.sqlite",
+    "demo demo",
+    "--library new.sqlite library status",
+    "--library new.sqlite library init",
+];
+
+/// An answer's schema is named after the command.
+#[test]
+fn every_command_answers_what_its_schema_promises() {
+    let (lab, id) = furnished();
+    let mut answered: BTreeSet<String> = BTreeSet::new();
+    for line in LINES {
+        let line = line.replace("ID", &id);
+        let words: Vec<&str> = line.split(' ').collect();
+        let answer = lab.answer(0, &words);
+        let command = commands::named_in(&line);
+        hold_against_schema(&format!("answer-{}", command.replace(' ', "-")), &answer);
+        answered.insert(command);
+    }
+    for command in commands::NO_ANSWER_YET {
+        assert!(
+            !answered.contains(*command),
+            "`{command}` answers; take it out of NO_ANSWER_YET"
+        );
+    }
+    let excused = |command: &String| {
+        let lists = [WITHOUT_SCHEMA, commands::NO_ANSWER_YET];
+        lists.concat().contains(&command.as_str())
+    };
+    let silent: Vec<String> = commands::all()
+        .into_iter()
+        .filter(|command| !answered.contains(command) && !excused(command))
+        .collect();
+    assert!(
+        silent.is_empty(),
+        "no answer of these was held against a schema: {silent:?}"
+    );
+}
+
+#[test]
+fn answers_without_a_schema_are_one_document_too() {
+    let lab = Lab::empty(PROGRAM);
+    let script = lab.answer(0, &["completions", "bash"]);
+    assert!(script["script"].as_str().unwrap().contains("dyebook"));
+    let pages = lab.answer(0, &["man-pages", "man"]);
+    assert!(pages["pages"].as_u64().unwrap() > 20);
+}
+
+#[test]
+fn every_refusal_answers_what_the_schema_of_errors_promises() {
+    let (lab, id) = furnished();
+    lab.write("text.txt", "not a library");
+    lab.write(
+        "no-unit.csv",
+        "group,method,paper,lane,label,distance,front\n",
+    );
+    lab.write(
+        "unknown.csv",
+        SheetCsv::clean("wren").by_method("trial@1").text(),
+    );
+    let refused = [
+        (3, "dye.ambiguous", "dye show Azorubin-S"),
+        (3, "dye.unknown", "dye show Ponceau-SX"),
+        (3, "method.bad-reference", "method show @1"),
+        (3, "method.unknown", "method show nothing@1.0.0"),
+        (
+            3,
+            "method.unknown-version",
+            "method show harrow-saline@9.0.0",
+        ),
+        (
+            3,
+            "method.nothing-approved",
+            "method show harrow-citrate@^1",
+        ),
+        (3, "document.not-valid", "method check bad.json"),
+        (3, "document.not-valid", "method add bad.json"),
+        (3, "file.not-readable", "method add gone.json"),
+        (3, "sheet.not-readable", "sheet import no-unit.csv"),
+        (3, "method.unknown", "sheet import unknown.csv"),
+        (3, "sheet.unknown", "sheet show nobody"),
+        (
+            3,
+            "sheet.no-such-place",
+            "sheet amend ID --paper x --lane 1 --set front=8 --reason r",
+        ),
+        (3, "history.unknown", "history nobody"),
+        (3, "library.exists", "library init"),
+        (4, "library.missing", "--library gone.sqlite sheet list"),
+        (4, "library.foreign", "--library text.txt sheet list"),
+    ];
+    let before = lab.head_of_history();
+    for (code, error, line) in refused {
+        let line = line.replace("ID", &id);
+        let answer = lab.answer(code, &line.split(' ').collect::<Vec<_>>());
+        hold_against_schema("answer-error", &answer);
+        assert_eq!(answer["error"]["id"], error, "{line}");
+    }
+    assert_eq!(
+        lab.head_of_history(),
+        before,
+        "a refusal changed the library"
+    );
+}
+
+#[test]
+fn a_plug_in_that_is_not_there_and_a_bad_parameter_are_refused() {
+    let (lab, id) = furnished();
+    let unknown = lab.run(&["identify", &id, "--strategy", "guess", "--json"]);
+    hold_against_schema("answer-error", &unknown.json());
+    assert!([3, 5].contains(&unknown.code), "{unknown:?}");
+    let parameter = lab.run(&["identify", &id, "--param", "nonsense=1", "--json"]);
+    hold_against_schema("answer-error", &parameter.json());
+    assert_eq!(parameter.code, 3, "{parameter:?}");
+}
+
+#[test]
+fn messages_go_to_standard_error_and_data_to_standard_output() {
+    let (lab, _) = furnished();
+    let said = lab.ends_with(3, &["dye", "show", "Azorubin S"]);
+    assert_eq!(said.out, "");
+    assert!(
+        said.err.starts_with("error[dye.ambiguous]: "),
+        "{}",
+        said.err
+    );
+    let usage = lab.ends_with(2, &["dye", "paint"]);
+    assert_eq!(usage.out, "");
+    assert_ne!(usage.err, "");
+    let quiet = lab.done(&["dye", "list", "--quiet"]);
+    assert_eq!((quiet.out.as_str(), quiet.err.as_str()), ("", ""));
+    let data = lab.done(&["dye", "list"]);
+    assert!(data.out.contains("allura-red-ac") && data.err.is_empty());
+    assert!(
+        !data.out.contains('\u{1b}'),
+        "no colour when not a terminal"
+    );
+}
+
+#[test]
+fn done_with_something_for_a_person_ends_with_one() {
+    let lab = Lab::ready(PROGRAM);
+    // A spot beyond the front can't be right.
+    let sheet = SheetCsv::empty("coot").spot("c-1", "sample", 1, "red sweet", 9.1, 8.0, "red");
+    lab.write("coot.csv", sheet.text());
+    let answer = lab.answer(1, &["sheet", "import", "coot.csv"]);
+    hold_against_schema("answer-sheet-import", &answer);
+    assert_eq!(answer["sheets"][0]["new"], true);
+    assert_eq!(answer["sheets"][0]["checks"][0]["severity"], "stop");
+    let unknown = lab.write("truth.csv", "sheet,paper,lane,dyes\nnobody,p,1,Red 40\n");
+    let answer = lab.answer(1, &["sheet", "truth", unknown.to_str().unwrap()]);
+    hold_against_schema("answer-sheet-truth", &answer);
+}
