@@ -64,10 +64,12 @@ WHEN NOT (OLD.state = NEW.state
           OR (OLD.state = 'superseded' AND NEW.state = 'withdrawn'))
 BEGIN SELECT RAISE(ABORT, 'a method version goes from draft to approved to superseded or withdrawn'); END;
 
--- Files as handed in, byte by byte.
+-- Files as handed in, byte by byte. A seal is the digest of what stands beside a document in its
+-- row, so that a flipped byte there is found too.
 CREATE TABLE source_file (
     sha256 TEXT PRIMARY KEY,
     name   TEXT NOT NULL,
+    seal   TEXT NOT NULL,
     bytes  BLOB NOT NULL
 ) STRICT;
 CREATE TRIGGER source_file_is_never_changed BEFORE UPDATE ON source_file
@@ -102,6 +104,7 @@ CREATE TABLE sheet_revision (
     method_version   TEXT NOT NULL,
     state_when_bound TEXT NOT NULL,
     at               TEXT NOT NULL,
+    seal             TEXT NOT NULL,
     PRIMARY KEY (sheet_id, revision),
     FOREIGN KEY (method_id, method_version) REFERENCES method_version (id, version)
 ) STRICT;

@@ -55,6 +55,10 @@ impl<'a> Change<'a> {
             .map_err(|error| LibraryError::from_sqlite(&path, error))
     }
 
+    pub(crate) fn path(&self) -> &Path {
+        &self.path
+    }
+
     /// Who and when.
     pub fn stamp(&self) -> &Stamp {
         &self.stamp

@@ -19,6 +19,19 @@ pub struct KeptDye {
 }
 
 impl Change<'_> {
+    /// The digest of a dye, as this change sees it.
+    ///
+    /// # Errors
+    /// What SQLite says.
+    pub fn dye_digest(&self, id: &str) -> Result<Option<String>, LibraryError> {
+        self.transaction
+            .query_row("SELECT digest FROM dye WHERE id = ?1", [id], |row| {
+                row.get(0)
+            })
+            .optional()
+            .map_err(|error| self.sqlite(error))
+    }
+
     /// Keeps a dye document under its id; one that is there already is changed, with a record.
     /// Answers whether anything changed.
     ///
@@ -31,13 +44,7 @@ impl Change<'_> {
         reason: Option<&str>,
     ) -> Result<bool, LibraryError> {
         let digest = digest_value(document);
-        let before: Option<String> = self
-            .transaction
-            .query_row("SELECT digest FROM dye WHERE id = ?1", [id], |row| {
-                row.get(0)
-            })
-            .optional()
-            .map_err(|error| self.sqlite(error))?;
+        let before = self.dye_digest(id)?;
         if before.as_deref() == Some(digest.as_str()) {
             return Ok(false);
         }

@@ -26,6 +26,27 @@ pub enum LibraryError {
         /// What it is instead.
         found: String,
     },
+    /// The file is no SQLite file, or its beginning is damaged.
+    #[error("`{}` is not a dyebook reference library: it is no SQLite file, or a damaged one", path.display())]
+    NoDatabase {
+        /// The path.
+        path: PathBuf,
+    },
+    /// The log beside it, which holds the newest changes, was taken away.
+    #[error(
+        "the log of `{}` is gone: `{}-shm` is there, `{}-wal` is not",
+        path.display(), path.display(), path.display()
+    )]
+    LogLost {
+        /// The path.
+        path: PathBuf,
+    },
+    /// Another program changed the same thing between looking and writing.
+    #[error("{what} was changed by another program just now")]
+    ChangedMeanwhile {
+        /// Which thing.
+        what: String,
+    },
     /// A later program wrote it.
     #[error(
         "`{}` was written by a later dyebook: its schema is version {found}, this program knows up to {known}",
@@ -111,7 +132,9 @@ impl LibraryError {
         match self {
             Self::Missing { .. } => "library.missing",
             Self::Exists { .. } => "library.exists",
-            Self::Foreign { .. } => "library.foreign",
+            Self::Foreign { .. } | Self::NoDatabase { .. } => "library.foreign",
+            Self::LogLost { .. } => "library.log-lost",
+            Self::ChangedMeanwhile { .. } => "library.changed-meanwhile",
             Self::Newer { .. } => "library.newer",
             Self::Locked { .. } => "library.locked",
             Self::ReadOnly { .. } => "library.read-only",
@@ -137,39 +160,67 @@ impl LibraryError {
                 "make one with `dyebook --library {} library init`, or name another with --library",
                 path.display()
             ),
-            Self::Exists { .. } => {
-                "name another file with --library, or use the one that is there".to_owned()
-            }
             Self::Foreign { found, .. } => {
                 format!("it is {found}; name your reference library with --library")
             }
-            Self::Newer { .. } => {
-                "use the newer dyebook; this one leaves the file untouched".to_owned()
+            Self::LogLost { path } => {
+                return vec![
+                    format!(
+                        "nothing was written; put `{}-wal` back beside the library",
+                        path.display()
+                    ),
+                    "if it is gone for good, go back to a copy with `dyebook library restore FILE`"
+                        .to_owned(),
+                ];
             }
-            Self::Locked { .. } => {
-                "nothing was written; wait until the other program is done and try again".to_owned()
-            }
-            Self::ReadOnly { .. } => {
-                "nothing was written; check the rights of the file and of its folder".to_owned()
-            }
-            Self::DiskFull { .. } => {
-                "nothing was written; make room on the disk and try again".to_owned()
-            }
-            Self::Damaged { .. } => {
-                "keep the file, and go back to a copy with `dyebook library restore FILE`".to_owned()
-            }
-            Self::Forbidden { .. } => "nothing was written".to_owned(),
-            Self::Unverified { .. } => "the library in use was left as it is; try an older copy".to_owned(),
-            Self::File { .. } | Self::Sqlite { .. } => {
-                "nothing was written; `dyebook library verify` tells whether the file is sound"
-                    .to_owned()
-            }
-            Self::Unreadable { .. } => {
-                "run `dyebook library verify`; a copy can be restored with `dyebook library restore FILE`"
-                    .to_owned()
-            }
+            other => other.plain_hint().to_owned(),
         };
         vec![hint]
+    }
+
+    /// What to do where no name or number belongs into the sentence.
+    fn plain_hint(&self) -> &'static str {
+        match self {
+            Self::Exists { .. } => "name another file with --library, or use the one that is there",
+            Self::NoDatabase { .. } => {
+                "if it was your library, go back to a copy with `dyebook library restore FILE`"
+            }
+            Self::Newer { .. } => "use the newer dyebook; this one leaves the file untouched",
+            Self::Locked { .. } => {
+                "nothing was written; wait until the other program is done and try again"
+            }
+            Self::ReadOnly { .. } => {
+                "nothing was written; check the rights of the file and of its folder"
+            }
+            Self::DiskFull { .. } => "nothing was written; make room on the disk and try again",
+            Self::Damaged { .. } => {
+                "keep the file, and go back to a copy with `dyebook library restore FILE`"
+            }
+            Self::ChangedMeanwhile { .. } => "nothing was written; look at it and try again",
+            Self::Unverified { .. } => "the library in use was left as it is; try an older copy",
+            Self::Unreadable { .. } => {
+                "run `dyebook library verify`; a copy can be restored with `dyebook library restore \
+                 FILE`"
+            }
+            Self::File { .. } | Self::Sqlite { .. } => {
+                "nothing was written; `dyebook library verify` tells whether the file is sound"
+            }
+            Self::Missing { .. }
+            | Self::Foreign { .. }
+            | Self::LogLost { .. }
+            | Self::Forbidden { .. } => "nothing was written",
+        }
+    }
+
+    /// Sorts an answer of the file system into words.
+    pub(crate) fn from_io(path: &std::path::Path, source: std::io::Error) -> Self {
+        use std::io::ErrorKind as Kind;
+        let path = path.to_path_buf();
+        match source.kind() {
+            Kind::StorageFull | Kind::QuotaExceeded => Self::DiskFull { path },
+            Kind::PermissionDenied | Kind::ReadOnlyFilesystem => Self::ReadOnly { path },
+            _ => Self::File { path, source },
+        }
     }
 
     /// Sorts an answer of SQLite into words.
@@ -187,10 +238,9 @@ impl LibraryError {
                 path,
                 detail: source.to_string(),
             },
-            Code::NotADatabase => Self::Foreign {
-                path,
-                found: "no SQLite file, or a damaged one".to_owned(),
-            },
+            Code::NotADatabase => Self::NoDatabase { path },
+            // The index of the log could not be given its size.
+            Code::SystemIoFailure if inner.extended_code == SHM_SIZE => Self::DiskFull { path },
             Code::ConstraintViolation => Self::Forbidden {
                 rule: rule_of(&source),
             },
@@ -198,6 +248,9 @@ impl LibraryError {
         }
     }
 }
+
+/// SQLITE_IOERR_SHMSIZE (sqlite.org/rescode.html).
+const SHM_SIZE: i32 = 4874;
 
 fn rule_of(source: &rusqlite::Error) -> String {
     match source {

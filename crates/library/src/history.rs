@@ -51,7 +51,7 @@ impl ChangeRecord {
 /// The hash before the first record.
 pub(crate) const FIRST_PREVIOUS: &str = "";
 
-const COLUMNS: &str = "seq, at, by, action, kind, subject, reason, before_digest, after_digest, \
+pub(crate) const COLUMNS: &str = "seq, at, by, action, kind, subject, reason, before_digest, after_digest, \
                        previous_hash, hash";
 
 fn record(row: &Row<'_>) -> rusqlite::Result<ChangeRecord> {

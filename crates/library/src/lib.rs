@@ -8,33 +8,39 @@
 
 mod backup;
 mod change;
+mod connect;
+mod copy;
+mod create;
 mod dyes;
 mod error;
 mod file_system;
 mod history;
 mod identifications;
+mod keep_sheets;
 mod lab_notes;
+mod lost_log;
 mod methods;
 mod migrations;
 mod open;
+mod restore;
+mod seal;
 mod sheets;
 mod status;
 mod truth;
 mod verify;
 
-pub use backup::RestoreReport;
 pub use change::{Change, Stamp};
 pub use dyes::KeptDye;
 pub use error::LibraryError;
 pub use history::ChangeRecord;
 pub use identifications::KeptIdentification;
+pub use keep_sheets::{NewRevision, RevisionKind, SourceFile};
 pub use lab_notes::{Applicability, ChecklistItem, Exclusion};
 pub use methods::{KeptMethod, Origin};
 pub use migrations::SCHEMA_VERSION;
-pub use open::{Library, LibraryInfo};
-pub use sheets::{
-    HandedInBefore, KeptSheet, NewRevision, RevisionKind, SheetLine, SourceFile, content_digest,
-};
+pub use open::{Library, LibraryInfo, PATIENCE};
+pub use restore::RestoreReport;
+pub use sheets::{HandedInBefore, KeptSheet, SheetLine, content_digest};
 pub use status::Status;
 pub use truth::LaneTruth;
 pub use verify::{Finding, VerifyReport};

@@ -5,9 +5,10 @@ use crate::dyes::{parse, typed};
 use crate::error::LibraryError;
 use crate::open::Library;
 use dyebook_documents::{Digest, Method, MethodState};
-use rusqlite::{OptionalExtension, Row};
+use rusqlite::{Connection, OptionalExtension, Row};
 use semver::Version;
 use serde_json::Value;
+use std::path::Path;
 
 /// A method version as kept.
 #[derive(Debug, Clone, PartialEq)]
@@ -104,16 +105,69 @@ fn kept(raw: RawMethod) -> Result<KeptMethod, LibraryError> {
         document: parse(&raw.document, what)?,
         digest: Digest::from_hex(&raw.digest).ok_or_else(|| unreadable("its digest"))?,
         state: MethodState::from_word(&raw.state).ok_or_else(|| unreadable("its state"))?,
-        origin: if raw.origin == "external" {
-            Origin::External
-        } else {
-            Origin::Here
-        },
+        origin: Origin::from_word(&raw.origin),
         id: raw.id,
     })
 }
 
+fn read_methods(
+    connection: &Connection,
+    path: &Path,
+    id: Option<&str>,
+) -> Result<Vec<KeptMethod>, LibraryError> {
+    let read = || -> rusqlite::Result<Vec<RawMethod>> {
+        connection
+            .prepare_cached(
+                "SELECT id, version, document, digest, state, origin FROM method_version
+                 WHERE ?1 IS NULL OR id = ?1",
+            )?
+            .query_map([id], raw)?
+            .collect()
+    };
+    let raws = read().map_err(|error| LibraryError::from_sqlite(path, error))?;
+    let mut methods = raws.into_iter().map(kept).collect::<Result<Vec<_>, _>>()?;
+    methods.sort_by(|a, b| (&a.id, &a.version).cmp(&(&b.id, &b.version)));
+    Ok(methods)
+}
+
+fn read_method(
+    connection: &Connection,
+    path: &Path,
+    id: &str,
+    version: &Version,
+) -> Result<Option<KeptMethod>, LibraryError> {
+    let read = || {
+        connection
+            .prepare_cached(
+                "SELECT id, version, document, digest, state, origin FROM method_version
+                 WHERE id = ?1 AND version = ?2",
+            )?
+            .query_row((id, version.to_string()), raw)
+            .optional()
+    };
+    read()
+        .map_err(|error| LibraryError::from_sqlite(path, error))?
+        .map(kept)
+        .transpose()
+}
+
 impl Change<'_> {
+    /// All versions of a method, as this change sees them.
+    ///
+    /// # Errors
+    /// As [`Library::methods`].
+    pub fn methods(&self, id: Option<&str>) -> Result<Vec<KeptMethod>, LibraryError> {
+        read_methods(&self.transaction, self.path(), id)
+    }
+
+    /// One method version, as this change sees it.
+    ///
+    /// # Errors
+    /// As [`Library::method`].
+    pub fn method(&self, id: &str, version: &Version) -> Result<Option<KeptMethod>, LibraryError> {
+        read_method(&self.transaction, self.path(), id, version)
+    }
+
     /// Keeps a draft; a draft of the same version is replaced, with a record. Answers whether
     /// anything changed.
     ///
@@ -171,19 +225,33 @@ impl Change<'_> {
     /// Moves a method version on in its life, with a record.
     ///
     /// # Errors
-    /// [`LibraryError::Forbidden`] for a step backwards.
+    /// [`LibraryError::Forbidden`] for a step backwards, [`LibraryError::ChangedMeanwhile`] when
+    /// the version is not any more as it was looked at.
     pub fn set_method_state(
         &self,
         method: &KeptMethod,
         state: MethodState,
         reason: Option<&str>,
     ) -> Result<(), LibraryError> {
-        self.transaction
+        let moved = self
+            .transaction
             .execute(
-                "UPDATE method_version SET state = ?3 WHERE id = ?1 AND version = ?2",
-                (&method.id, method.version.to_string(), state.word()),
+                "UPDATE method_version SET state = ?3
+                 WHERE id = ?1 AND version = ?2 AND state = ?4 AND digest = ?5",
+                (
+                    &method.id,
+                    method.version.to_string(),
+                    state.word(),
+                    method.state.word(),
+                    method.digest.as_str(),
+                ),
             )
             .map_err(|error| self.sqlite(error))?;
+        if moved == 0 {
+            return Err(LibraryError::ChangedMeanwhile {
+                what: format!("method `{}`", method.name()),
+            });
+        }
         self.record(&Deed {
             action: state.word(),
             kind: "method",
@@ -202,19 +270,7 @@ impl Library {
     /// # Errors
     /// What SQLite says, or a kept document that can't be read.
     pub fn methods(&self, id: Option<&str>) -> Result<Vec<KeptMethod>, LibraryError> {
-        let read = || -> rusqlite::Result<Vec<RawMethod>> {
-            self.connection
-                .prepare_cached(
-                    "SELECT id, version, document, digest, state, origin FROM method_version
-                     WHERE ?1 IS NULL OR id = ?1",
-                )?
-                .query_map([id], raw)?
-                .collect()
-        };
-        let raws = read().map_err(|error| self.sqlite(error))?;
-        let mut methods = raws.into_iter().map(kept).collect::<Result<Vec<_>, _>>()?;
-        methods.sort_by(|a, b| (&a.id, &a.version).cmp(&(&b.id, &b.version)));
-        Ok(methods)
+        read_methods(&self.connection, self.path(), id)
     }
 
     /// One method version.
@@ -222,19 +278,7 @@ impl Library {
     /// # Errors
     /// What SQLite says, or a kept document that can't be read.
     pub fn method(&self, id: &str, version: &Version) -> Result<Option<KeptMethod>, LibraryError> {
-        let read = || {
-            self.connection
-                .prepare_cached(
-                    "SELECT id, version, document, digest, state, origin FROM method_version
-                     WHERE id = ?1 AND version = ?2",
-                )?
-                .query_row((id, version.to_string()), raw)
-                .optional()
-        };
-        read()
-            .map_err(|error| self.sqlite(error))?
-            .map(kept)
-            .transpose()
+        read_method(&self.connection, self.path(), id, version)
     }
 
     /// How many sheets are bound to a method version, and how many identifications rest on it.

@@ -2,7 +2,7 @@
 
 use crate::error::LibraryError;
 use rusqlite::Connection;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 /// The schema, one step a version; `PRAGMA user_version` counts the steps taken.
 pub(crate) const STEPS: &[&str] = &[include_str!("../migrations/0001_first.sql")];
@@ -18,7 +18,11 @@ pub const SCHEMA_VERSION: i64 = STEPS.len() as i64;
 pub(crate) const APPLICATION_ID: i64 = 0x4479_6542;
 
 /// Takes the steps a file lacks, all in one transaction.
-pub(crate) fn migrate(connection: &mut Connection, path: &Path) -> Result<(), LibraryError> {
+pub(crate) fn migrate(
+    connection: &mut Connection,
+    path: &Path,
+    steps: &[&str],
+) -> Result<(), LibraryError> {
     let sqlite = |error| LibraryError::from_sqlite(path, error);
     let transaction = connection
         .transaction_with_behavior(rusqlite::TransactionBehavior::Immediate)
@@ -26,23 +30,18 @@ pub(crate) fn migrate(connection: &mut Connection, path: &Path) -> Result<(), Li
     // Asked again inside the transaction: another process may have migrated meanwhile.
     let version = user_version(&transaction).map_err(sqlite)?;
     let taken = usize::try_from(version).unwrap_or_default();
-    for step in STEPS.iter().skip(taken) {
+    let mut reached = version;
+    for step in steps.iter().skip(taken) {
         transaction.execute_batch(step).map_err(sqlite)?;
+        reached += 1;
     }
     transaction
         .pragma_update(None, "application_id", APPLICATION_ID)
         .map_err(sqlite)?;
     transaction
-        .pragma_update(None, "user_version", SCHEMA_VERSION)
+        .pragma_update(None, "user_version", reached)
         .map_err(sqlite)?;
     transaction.commit().map_err(sqlite)
-}
-
-/// Where the copy of an older file goes before it is migrated.
-pub(crate) fn copy_name(path: &Path, version: i64) -> PathBuf {
-    let mut name = path.file_name().unwrap_or_default().to_os_string();
-    name.push(format!(".schema-{version}.copy"));
-    path.with_file_name(name)
 }
 
 pub(crate) fn user_version(connection: &Connection) -> rusqlite::Result<i64> {
@@ -51,4 +50,48 @@ pub(crate) fn user_version(connection: &Connection) -> rusqlite::Result<i64> {
 
 pub(crate) fn application_id(connection: &Connection) -> rusqlite::Result<i64> {
     connection.pragma_query_value(None, "application_id", |row| row.get(0))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{SCHEMA_VERSION, STEPS, migrate, user_version};
+    use rusqlite::Connection;
+    use std::path::Path;
+
+    #[test]
+    fn steps_are_taken_once_and_in_order() {
+        let mut file = Connection::open_in_memory().unwrap();
+        let path = Path::new("a test");
+        migrate(&mut file, path, STEPS).unwrap();
+        let later = "CREATE TABLE later (x TEXT) STRICT; INSERT INTO later VALUES ('kept');";
+        let steps: Vec<&str> = STEPS.iter().copied().chain([later]).collect();
+        for _ in 0..2 {
+            migrate(&mut file, path, &steps).unwrap();
+            let rows: u32 = file
+                .query_row("SELECT COUNT(*) FROM later", [], |row| row.get(0))
+                .unwrap();
+            assert_eq!(rows, 1);
+        }
+        assert_eq!(user_version(&file).unwrap(), SCHEMA_VERSION + 1);
+    }
+
+    #[test]
+    fn a_step_that_fails_leaves_the_file_at_the_old_version() {
+        let mut file = Connection::open_in_memory().unwrap();
+        let path = Path::new("a test");
+        migrate(&mut file, path, STEPS).unwrap();
+        // The first half of the last step would work alone.
+        let broken = "CREATE TABLE later (x TEXT) STRICT; CREATE TABLE dye (x TEXT) STRICT;";
+        let steps: Vec<&str> = STEPS.iter().copied().chain([broken]).collect();
+        assert!(migrate(&mut file, path, &steps).is_err());
+        assert_eq!(user_version(&file).unwrap(), SCHEMA_VERSION);
+        let there: u32 = file
+            .query_row(
+                "SELECT COUNT(*) FROM sqlite_schema WHERE name = 'later'",
+                [],
+                |row| row.get(0),
+            )
+            .unwrap();
+        assert_eq!(there, 0);
+    }
 }

@@ -1,18 +1,20 @@
-//! Making and opening the file.
+//! Opening the file.
 
 use crate::change::{Change, Stamp};
+use crate::connect::{connect, connect_read_only, is_read_only};
 use crate::error::LibraryError;
 use crate::file_system::network_file_system;
+use crate::lost_log::refuse_lost_log;
 use crate::migrations::{
-    APPLICATION_ID, SCHEMA_VERSION, application_id, copy_name, migrate, user_version,
+    APPLICATION_ID, SCHEMA_VERSION, STEPS, application_id, migrate, user_version,
 };
 use rusqlite::{Connection, OpenFlags};
 use serde::Serialize;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-/// How long a writer waits for another one before it says so.
-const PATIENCE: Duration = Duration::from_secs(5);
+/// How long one program waits for another one before it says so.
+pub const PATIENCE: Duration = Duration::from_secs(5);
 
 /// An open reference library.
 #[derive(Debug)]
@@ -20,6 +22,7 @@ pub struct Library {
     pub(crate) connection: Connection,
     path: PathBuf,
     info: LibraryInfo,
+    changed: bool,
 }
 
 /// How the file is held.
@@ -38,70 +41,50 @@ pub struct LibraryInfo {
 }
 
 impl Library {
-    /// Makes a new library file and opens it.
-    ///
-    /// # Errors
-    /// [`LibraryError::Exists`] when anything is at the path; what SQLite and the file system say.
-    pub fn create(path: &Path) -> Result<Self, LibraryError> {
-        let file = |source: std::io::Error| match source.kind() {
-            std::io::ErrorKind::AlreadyExists => LibraryError::Exists { path: path.into() },
-            _ => LibraryError::File {
-                path: path.into(),
-                source,
-            },
-        };
-        if let Some(folder) = path.parent().filter(|p| !p.as_os_str().is_empty()) {
-            std::fs::create_dir_all(folder).map_err(file)?;
-        }
-        // Made beside and moved in whole: nobody ever sees half a library, and an existing file
-        // is never written over.
-        let folder = path
-            .parent()
-            .filter(|p| !p.as_os_str().is_empty())
-            .unwrap_or(Path::new("."));
-        let made = tempfile::Builder::new()
-            .prefix(".dyebook-new-")
-            .tempfile_in(folder)
-            .map_err(file)?
-            .into_temp_path();
-        {
-            let mut connection = connect(&made, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
-            migrate(&mut connection, &made)?;
-        }
-        made.persist_noclobber(path)
-            .map_err(|error| file(error.error))?;
-        Self::open(path)
-    }
-
     /// Opens a library for reading and writing; an older one is copied, then migrated. A file that
     /// can't be written is opened for reading.
     ///
     /// # Errors
     /// Missing, foreign, newer, damaged or locked files, each in words.
     pub fn open(path: &Path) -> Result<Self, LibraryError> {
+        Self::open_with_patience(path, PATIENCE)
+    }
+
+    /// The same, waiting so long for another program.
+    ///
+    /// # Errors
+    /// As [`Library::open`].
+    pub fn open_with_patience(path: &Path, patience: Duration) -> Result<Self, LibraryError> {
         if !path.exists() {
             return Err(LibraryError::Missing { path: path.into() });
         }
+        refuse_lost_log(path)?;
         let read_only = is_read_only(path);
         let connection = if read_only {
-            connect_read_only(path)?
+            connect_read_only(path, patience)?
         } else {
-            connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE)?
+            connect(path, path, OpenFlags::SQLITE_OPEN_READ_WRITE, patience)?
         };
-        let mut library = Self {
-            connection,
-            path: path.to_path_buf(),
-            info: LibraryInfo {
-                schema_version: SCHEMA_VERSION,
-                journal: String::new(),
-                network_file_system: network_file_system(path).map(str::to_owned),
-                copied_to: None,
-                read_only,
-            },
+        let info = LibraryInfo {
+            schema_version: SCHEMA_VERSION,
+            journal: String::new(),
+            network_file_system: network_file_system(path).map(str::to_owned),
+            copied_to: None,
+            read_only,
         };
+        let mut library = Self::with_connection(connection, path, info);
         library.recognise()?;
         library.choose_journal()?;
         Ok(library)
+    }
+
+    pub(crate) fn with_connection(connection: Connection, path: &Path, info: LibraryInfo) -> Self {
+        Self {
+            connection,
+            path: path.to_path_buf(),
+            info,
+            changed: false,
+        }
     }
 
     /// Where the file is.
@@ -124,6 +107,7 @@ impl Library {
                 path: self.path.clone(),
             });
         }
+        self.changed = true;
         let transaction = self
             .connection
             .transaction_with_behavior(rusqlite::TransactionBehavior::Immediate)
@@ -137,31 +121,15 @@ impl Library {
 
     /// Is it ours, and of which version? Migrates an older one, after a copy.
     fn recognise(&mut self) -> Result<(), LibraryError> {
-        let mark = application_id(&self.connection).map_err(|e| self.sqlite(e))?;
-        let version = user_version(&self.connection).map_err(|e| self.sqlite(e))?;
-        if mark != APPLICATION_ID {
-            let found = "an SQLite file of another program".to_owned();
-            return Err(LibraryError::Foreign {
-                path: self.path.clone(),
-                found,
-            });
-        }
-        if version > SCHEMA_VERSION {
-            return Err(LibraryError::Newer {
-                path: self.path.clone(),
-                found: version,
-                known: SCHEMA_VERSION,
-            });
-        }
+        let version = recognised_version(&self.connection, &self.path)?;
         if version < SCHEMA_VERSION {
             if self.info.read_only {
                 return Err(LibraryError::ReadOnly {
                     path: self.path.clone(),
                 });
             }
-            let copy = copy_name(&self.path, version);
-            self.copy_to(&copy)?;
-            migrate(&mut self.connection, &self.path)?;
+            let copy = self.copy_before_migration(version)?;
+            migrate(&mut self.connection, &self.path, STEPS)?;
             self.info.copied_to = Some(copy);
         }
         Ok(())
@@ -174,61 +142,54 @@ impl Library {
         } else {
             "wal"
         };
-        let pragma = if self.info.read_only {
-            self.connection
-                .pragma_query_value(None, "journal_mode", |row| row.get(0))
-        } else {
-            self.connection
-                .pragma_update_and_check(None, "journal_mode", wanted, |row| row.get(0))
+        let read = |connection: &Connection| {
+            connection.pragma_query_value(None, "journal_mode", |row| row.get::<_, String>(0))
         };
-        self.info.journal = pragma.map_err(|error| self.sqlite(error))?;
+        let mut journal = read(&self.connection).map_err(|error| self.sqlite(error))?;
+        if !self.info.read_only && journal != wanted {
+            journal = self
+                .connection
+                .pragma_update_and_check(None, "journal_mode", wanted, |row| row.get(0))
+                .map_err(|error| self.sqlite(error))?;
+        }
+        self.info.journal = journal;
         Ok(())
     }
 }
 
-fn connect(path: &Path, flags: OpenFlags) -> Result<Connection, LibraryError> {
-    let sqlite = |error| LibraryError::from_sqlite(path, error);
-    let flags = flags | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-    let connection = Connection::open_with_flags(path, flags).map_err(sqlite)?;
-    connection.busy_timeout(PATIENCE).map_err(sqlite)?;
-    connection
-        .pragma_update(None, "foreign_keys", true)
-        .map_err(sqlite)?;
-    connection
-        .pragma_update(None, "trusted_schema", false)
-        .map_err(sqlite)?;
-    // A committed change survives a power cut, not only a crash of the program.
-    connection
-        .pragma_update(None, "synchronous", "FULL")
-        .map_err(sqlite)?;
-    Ok(connection)
-}
-
-/// A file whose folder can't be written can't have a log beside it; it is read as it stands.
-fn connect_read_only(path: &Path) -> Result<Connection, LibraryError> {
-    let folder_writable = rustix::fs::access(
-        path.parent()
-            .filter(|p| !p.as_os_str().is_empty())
-            .unwrap_or(Path::new(".")),
-        rustix::fs::Access::WRITE_OK,
-    )
-    .is_ok();
-    if folder_writable {
-        return connect(path, OpenFlags::SQLITE_OPEN_READ_ONLY);
+impl Drop for Library {
+    /// What was committed goes from the log into the file before the program says that it is done,
+    /// so that losing the log later loses nothing acknowledged. Fails where others still read; the
+    /// log then stays and holds it.
+    fn drop(&mut self) {
+        if self.changed && self.info.journal == "wal" {
+            let checkpoint =
+                self.connection
+                    .query_row("PRAGMA wal_checkpoint(PASSIVE)", [], |_| Ok(()));
+            drop(checkpoint);
+        }
     }
-    let uri = format!("file:{}?immutable=1", escape_for_uri(path));
-    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_URI;
-    connect(Path::new(&uri), flags)
 }
 
-fn escape_for_uri(path: &Path) -> String {
-    path.display()
-        .to_string()
-        .replace('%', "%25")
-        .replace('?', "%3f")
-        .replace('#', "%23")
-}
-
-fn is_read_only(path: &Path) -> bool {
-    rustix::fs::access(path, rustix::fs::Access::WRITE_OK).is_err()
+/// The schema version of a file that is a reference library, no newer than this program.
+pub(crate) fn recognised_version(
+    connection: &Connection,
+    path: &Path,
+) -> Result<i64, LibraryError> {
+    let sqlite = |error| LibraryError::from_sqlite(path, error);
+    if application_id(connection).map_err(sqlite)? != APPLICATION_ID {
+        return Err(LibraryError::Foreign {
+            path: path.into(),
+            found: "an SQLite file of another program".to_owned(),
+        });
+    }
+    let found = user_version(connection).map_err(sqlite)?;
+    if found > SCHEMA_VERSION {
+        return Err(LibraryError::Newer {
+            path: path.into(),
+            found,
+            known: SCHEMA_VERSION,
+        });
+    }
+    Ok(found)
 }

@@ -1,8 +1,8 @@
-//! Data sheets in the library: the files as handed in, and what was read from them.
+//! Data sheets in the library, as they are read back.
 
-use crate::change::{Change, Deed};
 use crate::dyes::{parse, typed};
 use crate::error::LibraryError;
+use crate::keep_sheets::RevisionKind;
 use crate::methods::Origin;
 use crate::open::Library;
 use dyebook_documents::{Digest, MethodState, Sheet, digest_value};
@@ -10,79 +10,6 @@ use rusqlite::{Connection, OptionalExtension, Row};
 use semver::Version;
 use serde::Serialize;
 use serde_json::Value;
-
-/// A file as handed in.
-#[derive(Debug, Clone, Copy)]
-pub struct SourceFile<'a> {
-    /// Name it was handed in under.
-    pub name: &'a str,
-    /// SHA-256 of its bytes.
-    pub sha256: &'a Digest,
-    /// Its bytes.
-    pub bytes: &'a [u8],
-}
-
-/// How a revision came about.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum RevisionKind {
-    /// Read from the first file handed in.
-    Imported,
-    /// Read from a file handed in again.
-    Replaced,
-    /// Corrected by a person.
-    Amended,
-}
-
-impl RevisionKind {
-    /// The word kept and shown.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Imported => "imported",
-            Self::Replaced => "replaced",
-            Self::Amended => "amended",
-        }
-    }
-
-    fn from_word(word: &str) -> Self {
-        match word {
-            "amended" => Self::Amended,
-            "replaced" => Self::Replaced,
-            _ => Self::Imported,
-        }
-    }
-}
-
-/// A revision to keep.
-#[derive(Debug, Clone, Copy)]
-pub struct NewRevision<'a> {
-    /// Sheet identifier.
-    pub id: &'a str,
-    /// What was read.
-    pub sheet: &'a Sheet,
-    /// The same as JSON.
-    pub document: &'a Value,
-    /// Digest of what it says, line numbers apart.
-    pub digest: &'a Digest,
-    /// How it came about.
-    pub kind: RevisionKind,
-    /// The file it rests on.
-    pub file_sha256: &'a str,
-    /// Importer, `id version`.
-    pub importer: &'a str,
-    /// How the file was read, as JSON.
-    pub reading: &'a Value,
-    /// The method version it is bound to.
-    pub method_id: &'a str,
-    /// The method version it is bound to.
-    pub method_version: &'a Version,
-    /// State of that version at the time.
-    pub state_when_bound: MethodState,
-    /// Where the sheet came from.
-    pub origin: Origin,
-    /// Why.
-    pub reason: Option<&'a str>,
-}
 
 /// A sheet as kept, in one revision.
 #[derive(Debug, Clone, PartialEq)]
@@ -166,7 +93,10 @@ pub struct HandedInBefore {
     pub method_version: String,
 }
 
-fn handed_in(connection: &Connection, id: &str) -> rusqlite::Result<Option<HandedInBefore>> {
+pub(crate) fn handed_in(
+    connection: &Connection,
+    id: &str,
+) -> rusqlite::Result<Option<HandedInBefore>> {
     connection
         .prepare_cached(
             "SELECT digest, method_id, method_version FROM sheet_revision
@@ -248,104 +178,6 @@ fn kept(raw: RawSheet) -> Result<KeptSheet, LibraryError> {
     })
 }
 
-impl Change<'_> {
-    /// Keeps a file as handed in; the same bytes are kept once.
-    ///
-    /// # Errors
-    /// What SQLite says.
-    pub fn keep_file(&self, file: SourceFile<'_>) -> Result<(), LibraryError> {
-        let keep = || -> rusqlite::Result<()> {
-            let known: bool = self.transaction.query_row(
-                "SELECT EXISTS (SELECT 1 FROM source_file WHERE sha256 = ?1)",
-                [file.sha256.as_str()],
-                |row| row.get(0),
-            )?;
-            if !known {
-                self.transaction.execute(
-                    "INSERT INTO source_file (sha256, name, bytes) VALUES (?1, ?2, ?3)",
-                    (file.sha256.as_str(), file.name, file.bytes),
-                )?;
-            }
-            Ok(())
-        };
-        keep().map_err(|error| self.sqlite(error))
-    }
-
-    /// Keeps a revision of a sheet and makes it the current one. Answers its number.
-    ///
-    /// # Errors
-    /// What SQLite says.
-    pub fn keep_revision(&self, new: &NewRevision<'_>) -> Result<u32, LibraryError> {
-        let keep = || -> rusqlite::Result<(u32, Option<String>)> {
-            let last: Option<(u32, String)> = self
-                .transaction
-                .prepare_cached(
-                    "SELECT revision, digest FROM sheet_revision WHERE sheet_id = ?1
-                     ORDER BY revision DESC LIMIT 1",
-                )?
-                .query_row([new.id], |row| Ok((row.get(0)?, row.get(1)?)))
-                .optional()?;
-            let (revision, before) = match last {
-                Some((revision, digest)) => (revision + 1, Some(digest)),
-                None => (1, None),
-            };
-            self.transaction
-                .prepare_cached(
-                    "INSERT INTO sheet (id, section, group_code, session, current_revision, origin)
-                     VALUES (?1, ?2, ?3, ?4, ?5, ?6)
-                     ON CONFLICT (id) DO UPDATE SET current_revision = ?5",
-                )?
-                .execute((
-                    new.id,
-                    &new.sheet.section,
-                    &new.sheet.group,
-                    new.sheet.session(),
-                    revision,
-                    new.origin.word(),
-                ))?;
-            self.transaction
-                .prepare_cached(
-                    "INSERT INTO sheet_revision VALUES
-                     (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
-                )?
-                .execute((
-                    new.id,
-                    revision,
-                    new.kind.word(),
-                    new.document.to_string(),
-                    new.digest.as_str(),
-                    new.file_sha256,
-                    new.importer,
-                    new.reading.to_string(),
-                    new.method_id,
-                    new.method_version.to_string(),
-                    new.state_when_bound.word(),
-                    self.at(),
-                ))?;
-            Ok((revision, before))
-        };
-        let (revision, before) = keep().map_err(|error| self.sqlite(error))?;
-        let before = before.as_deref().and_then(Digest::from_hex);
-        self.record(&Deed {
-            action: new.kind.word(),
-            kind: "sheet",
-            subject: new.id,
-            reason: new.reason,
-            before: before.as_ref(),
-            after: Some(new.digest),
-        })?;
-        Ok(revision)
-    }
-
-    /// What was last handed in of a sheet, as this change sees it.
-    ///
-    /// # Errors
-    /// What SQLite says.
-    pub fn handed_in(&self, id: &str) -> Result<Option<HandedInBefore>, LibraryError> {
-        handed_in(&self.transaction, id).map_err(|error| self.sqlite(error))
-    }
-}
-
 impl Library {
     /// What was last handed in of a sheet.
     ///
@@ -377,6 +209,21 @@ impl Library {
             .map_err(|error| self.sqlite(error))?
             .map(kept)
             .transpose()
+    }
+
+    /// The document of a revision exactly as it was kept.
+    ///
+    /// # Errors
+    /// What SQLite says, or a kept document that can't be read.
+    pub fn sheet_document(&self, id: &str, revision: u32) -> Result<Value, LibraryError> {
+        let text: String = self
+            .connection
+            .prepare_cached(
+                "SELECT document FROM sheet_revision WHERE sheet_id = ?1 AND revision = ?2",
+            )
+            .and_then(|mut statement| statement.query_row((id, revision), |row| row.get(0)))
+            .map_err(|error| self.sqlite(error))?;
+        parse(&text, || format!("sheet `{id}`"))
     }
 
     /// Every revision of a sheet, oldest first.

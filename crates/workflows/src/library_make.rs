@@ -14,23 +14,24 @@ use std::path::Path;
 /// # Errors
 /// An existing file, and what the file system says.
 pub fn make_library(path: &Path, stamp: &Stamp) -> Result<Library, Failure> {
-    let mut library = Library::create(path)?;
     let dyes: Vec<Value> = serde_json::from_str(DYES).map_err(|error| {
         Failure::new(FailureClass::Bug, "bundled.not-readable", error.to_string())
     })?;
-    for dye in dyes {
-        add_dye(
-            &mut library,
-            "a bundled dye",
-            &dye.to_string(),
-            Some("bundled"),
-            stamp,
-        )?;
-    }
-    let register = library.dye_register()?;
-    for text in METHODS {
-        let checked = check_method("a bundled method", text, &register)?;
-        keep_draft(&mut library, &checked, stamp)?;
-    }
-    Ok(library)
+    Library::create_with(path, |library| {
+        for dye in dyes {
+            add_dye(
+                library,
+                "a bundled dye",
+                &dye.to_string(),
+                Some("bundled"),
+                stamp,
+            )?;
+        }
+        let register = library.dye_register()?;
+        for text in METHODS {
+            let checked = check_method("a bundled method", text, &register)?;
+            keep_draft(library, &checked, stamp)?;
+        }
+        Ok(())
+    })
 }

@@ -4,7 +4,7 @@ use crate::failure::Failure;
 use crate::method_document::{CheckedMethod, check_method};
 use crate::resolve_method::resolve_method;
 use dyebook_documents::{DyeRegister, MethodState};
-use dyebook_library::{KeptMethod, Library, Origin, Stamp};
+use dyebook_library::{KeptMethod, Library, LibraryError, Origin, Stamp};
 use dyebook_methods::rules::{Diff, check_bump, diff};
 use semver::Version;
 
@@ -119,6 +119,12 @@ pub fn approve_method(
         .cloned()
         .collect();
     let change = library.change(stamp.clone())?;
+    if change.methods(Some(&draft.id))? != versions {
+        return Err(LibraryError::ChangedMeanwhile {
+            what: format!("method `{}`", draft.id),
+        }
+        .into());
+    }
     for old in &superseded {
         let why = format!("{} was approved", draft.name());
         change.set_method_state(old, MethodState::Superseded, Some(&why))?;

@@ -25,6 +25,11 @@ impl LibraryVerify {
             checks
                 .push(json!({ "what": finding.place, "sound": false, "message": finding.message }));
         }
+        for note in &report.notes {
+            let message = format!("note: {}", note.message);
+            page.line(format!("  {}: {message}", note.place));
+            checks.push(json!({ "what": note.place, "sound": true, "message": message }));
+        }
         page.line(if report.ok {
             "everything is as it was recorded".to_owned()
         } else {
