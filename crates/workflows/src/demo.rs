@@ -11,7 +11,8 @@ use crate::sheet_import::{HandedIn, ImportReport, Replacement, import_sheets};
 use crate::sheet_page::sheet_page;
 use crate::sheet_show::show_sheet;
 use crate::sheet_truth::{TruthReport, record_truth};
-use dyebook_documents::Identification;
+use crate::solvent_demo::{DemoSwitch, demo_switch};
+use dyebook_documents::{DyeRegister, Identification};
 use dyebook_library::{Library, Stamp};
 use dyebook_plugin_host::Plugins;
 use std::path::{Path, PathBuf};
@@ -63,6 +64,8 @@ pub struct Demo {
     pub directory: PathBuf,
     /// The reference library in it.
     pub library: PathBuf,
+    /// The dyes of the library.
+    pub dyes: DyeRegister,
     /// The sheets as files.
     pub sheets: Vec<PathBuf>,
     /// The reports.
@@ -71,6 +74,10 @@ pub struct Demo {
     pub first: Chapter,
     /// October: a minor version with one dye more.
     pub minor: Chapter,
+    /// What the change of the developing solvent took: compared, planned, made up.
+    pub planned: DemoSwitch,
+    /// Its pages.
+    pub pages: Vec<PathBuf>,
     /// November: another developing solvent.
     pub switch: Chapter,
     /// What the samples really hold.
@@ -132,6 +139,7 @@ pub fn play_demo(directory: &Path, plugins: &Plugins, stamp: &Stamp) -> Result<D
         "Green 3 added after nine bench days",
         OCTOBER,
     )?;
+    let (planned, pages) = play.plan_switch()?;
     let switch = play.chapter(
         "harrow-citrate@1.0.0",
         "room 4 complained of the vinegar smell; the safety adviser agreed",
@@ -143,11 +151,14 @@ pub fn play_demo(directory: &Path, plugins: &Plugins, stamp: &Stamp) -> Result<D
     let reports = play.reports([&first, &minor, &switch])?;
     Ok(Demo {
         directory: directory.to_path_buf(),
+        dyes: library.dye_register()?,
         library: path,
         sheets,
         reports,
         first,
         minor,
+        planned,
+        pages,
         switch,
         truth,
         across,
@@ -205,6 +216,26 @@ impl Play<'_> {
             import,
             identifications,
         })
+    }
+
+    /// Before the change: both solvents compared, the plan, a batch and the paper.
+    fn plan_switch(&mut self) -> Result<(DemoSwitch, Vec<PathBuf>), Failure> {
+        let (old, new) = ("harrow-saline@1.1.0", "harrow-citrate@1.0.0");
+        let handed_out = String::from_utf8_lossy(TRUTH.1);
+        let dyes_of = |line| {
+            str::rsplit(line, ',')
+                .next()
+                .filter(|dyes| dyes.contains('+'))
+        };
+        let mut mixtures: Vec<&str> = handed_out.lines().filter_map(dyes_of).collect();
+        mixtures.sort_unstable();
+        mixtures.dedup();
+        let planned = demo_switch(self.library, old, new, &mixtures, self.stamp)?;
+        let mut paths = Vec::new();
+        for (name, text) in &planned.pages {
+            paths.push(self.write("change", name, text.as_bytes())?);
+        }
+        Ok((planned, paths))
     }
 
     fn truth(&mut self) -> Result<TruthReport, Failure> {

@@ -3,6 +3,7 @@
 
 use crate::failure::{Failure, FailureClass};
 use crate::match_request::{known_sheet, lane as question, reference_set};
+use crate::methods::needs_reason;
 use crate::resolve_method::resolve_method;
 use crate::sheet_evidence::{BoundSheet, SessionPapers, check_sheet, utc_day};
 use dyebook_checks::{EvaluatedLane, EvaluatedSheet, evaluate};
@@ -137,7 +138,11 @@ fn method_for(
     };
     let wanted = resolve_method(library, wanted)?;
     let comparable = wanted.id == bound.id && wanted.version.major == bound.version.major;
-    if comparable || request.across_versions.is_some() {
+    if comparable {
+        return Ok(wanted);
+    }
+    if let Some(reason) = request.across_versions {
+        needs_reason("identify.no-reason", reason)?;
         return Ok(wanted);
     }
     Err(Failure::refused(

@@ -30,6 +30,7 @@ mod sheet_template;
 mod sheet_truth;
 mod solvent_compare;
 mod solvent_compare_page;
+mod solvent_demo;
 mod solvent_notice;
 mod solvent_plan;
 mod solvent_predict;
@@ -68,6 +69,7 @@ pub use solvent_compare::{
     CompareSolvents, ComparedSolvents, ComparedVersion, compare_kept_solvents,
 };
 pub use solvent_compare_page::{comparison_page, together_sentence};
+pub use solvent_demo::DemoSwitch;
 pub use solvent_notice::switch_notice;
 pub use solvent_plan::{
     SolventSwitch, SwitchItem, mixture_of, plan_solvent_switch, set_switch_item,

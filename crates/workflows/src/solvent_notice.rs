@@ -2,6 +2,7 @@
 
 use crate::sheet_evidence::utc_day;
 use crate::solvent_plan::SolventSwitch;
+use crate::solvent_recipe::composition_in_words;
 use crate::solvent_words::{PROGRAM, with_dye_names};
 use dyebook_documents::DyeRegister;
 use dyebook_library::Stamp;
@@ -28,12 +29,7 @@ pub fn switch_notice(
         to: plan.to.clone(),
         digest: switch.to_digest.to_string(),
         effective: plan.notice.paragraphs.first().cloned().unwrap_or_default(),
-        changes: plan
-            .changes
-            .iter()
-            .filter(|change| change.bump >= Bump::Minor)
-            .map(|change| with_dye_names(&change.message, dyes))
-            .collect(),
+        changes: changes(switch, dyes),
         why: switch.to.change_note.clone().unwrap_or_default(),
         comparable: plan.comparable,
         discard: discard(switch),
@@ -43,6 +39,34 @@ pub fn switch_notice(
         demo,
         program: PROGRAM.to_owned(),
     })
+}
+
+/// More changes than this are not read.
+const MOST_CHANGES_TOLD: usize = 6;
+
+/// What a student notices: the liquid as it is now, the changes that ask for the version step, the
+/// table and the cautions; everything else is in the version's own history.
+fn changes(switch: &SolventSwitch, dyes: &DyeRegister) -> Vec<String> {
+    let plan = &switch.plan;
+    let seen = |prefix: &str| plan.changes.iter().any(|c| c.rule.starts_with(prefix));
+    let mut all = Vec::new();
+    if seen("composition_") {
+        let liquid = composition_in_words(&switch.to.developer).join("; ");
+        all.push(format!("the developing solvent is now {liquid}"));
+    }
+    let telling = plan
+        .changes
+        .iter()
+        .filter(|change| change.bump == plan.required && change.bump >= Bump::Minor)
+        .take(MOST_CHANGES_TOLD);
+    all.extend(telling.map(|change| with_dye_names(&change.message, dyes)));
+    if seen("reference_") || seen("dye_") {
+        all.push("the expected values: use only the table for the hand-out".to_owned());
+    }
+    if seen("cautions_") {
+        all.push("the cautions: read the ones on the bottle before you start".to_owned());
+    }
+    all
 }
 
 fn discard(switch: &SolventSwitch) -> Vec<String> {

@@ -70,7 +70,7 @@ impl SolventSwitch {
 
 /// Plans the change from one kept version to another. Nothing is written.
 ///
-/// Mixtures that are not named are those recorded for sheets of the old version and of the
+/// Without a day, the new version begins on the day that its document names. Mixtures that are not named are those recorded for sheets of the old version and of the
 /// versions comparable with it; batches likewise.
 ///
 /// # Errors
@@ -97,6 +97,7 @@ pub fn plan_solvent_switch(
         question.batches = batches;
     }
     let method = to.method()?;
+    question.from_day = question.from_day.or(method.effective_from);
     let changes = diff(&from.document, &to.document);
     let plan = plan_switch(&from.method()?, &method, &changes, dyes, &question);
     let checklist = format!("change from {} to {}", plan.from, plan.to);

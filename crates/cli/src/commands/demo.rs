@@ -5,7 +5,10 @@ use crate::desk::Desk;
 use crate::outcome::{Outcome, Page};
 use crate::words::tally;
 use dyebook_documents::{Decision, Severity};
-use dyebook_workflows::{Chapter, Demo as Played, Failure, play_demo};
+use dyebook_methods::composition::digits;
+use dyebook_workflows::{
+    Chapter, Demo as Played, Failure, play_demo, shelf_life, volume_words, with_dye_names,
+};
 use serde_json::json;
 use std::path::PathBuf;
 
@@ -26,6 +29,12 @@ impl Demo {
             .sum::<usize>();
         let files: Vec<_> = std::iter::once((&played.library, "reference library"))
             .chain(played.sheets.iter().map(|path| (path, "handed in")))
+            .chain(
+                played
+                    .pages
+                    .iter()
+                    .map(|path| (path, "for the change of solvent")),
+            )
             .chain(played.reports.iter().map(|path| (path, "report")))
             .map(|(path, what)| json!({ "path": path, "what": what }))
             .collect();
@@ -69,6 +78,9 @@ fn try_next(played: &Played) -> Vec<String> {
         format!("dyebook --library {library} sheet show {sheet}"),
         format!("dyebook --library {library} identify {sheet}"),
         format!("dyebook --library {library} method diff harrow-saline@1.0.0 harrow-saline@1.1.0"),
+        format!(
+            "dyebook --library {library} solvent compare harrow-saline@1.1.0 harrow-citrate@1.0.0"
+        ),
         format!("dyebook --library {library} history"),
     ]
 }
@@ -85,7 +97,8 @@ fn story(played: &Played) -> String {
     page.line("2  In October a version with one dye more");
     chapter(&mut page, &played.minor);
     page.gap();
-    page.line("3  In November another developing solvent");
+    page.line("3  In November, in mid-term, another developing solvent");
+    switch(&mut page, played);
     chapter(&mut page, &played.switch);
     page.line("   A September sheet held against the November references is refused:");
     page.line(format!("     {}", played.across.message));
@@ -101,6 +114,9 @@ fn story(played: &Played) -> String {
         "   sheets   {}",
         played.directory.join("sheets").display()
     ));
+    for change in &played.pages {
+        page.line(format!("   change   {}", change.display()));
+    }
     for report in &played.reports {
         page.line(format!("   report   {}", report.display()));
     }
@@ -110,6 +126,51 @@ fn story(played: &Played) -> String {
         page.line(format!("   {command}"));
     }
     page.text()
+}
+
+/// What the change took, before it happened.
+fn switch(page: &mut Page, played: &Played) {
+    let planned = &played.planned;
+    for solvent in &planned.compared.comparison.solvents {
+        let worst = solvent
+            .critical_pair_like_coloured
+            .as_ref()
+            .unwrap_or(&solvent.critical_pair);
+        page.line(format!(
+            "   {}: {}",
+            solvent.method,
+            with_dye_names(&worst.sentence, &played.dyes)
+        ));
+    }
+    let plan = &planned.switch.plan;
+    let lost: Vec<&str> = plan.invalid.iter().map(|lost| lost.what).collect();
+    page.line(format!("   no longer valid: {}", lost.join(", ")));
+    let untold = plan
+        .mixtures
+        .iter()
+        .filter(|mixture| mixture.told_now != Some(true));
+    let untold: Vec<String> = untold.map(|mixture| mixture.dyes.join(" + ")).collect();
+    page.line(format!(
+        "   mixtures to replace: {}",
+        with_dye_names(&untold.join(", "), &played.dyes)
+    ));
+    page.line(format!(
+        "   to do before: {} items",
+        planned.switch.open_items()
+    ));
+    let recipe = &planned.recipe.answer.recipe;
+    let record = &planned.recipe.answer.batch_record;
+    let amounts: Vec<String> = record
+        .lines
+        .iter()
+        .map(|line| format!("{} {} of {}", digits(line.planned), line.unit, line.from))
+        .collect();
+    page.line(format!(
+        "   {} of it: {}, in water; may be used {}",
+        volume_words(recipe.volume_ml),
+        amounts.join(", "),
+        shelf_life(recipe)
+    ));
 }
 
 fn chapter(page: &mut Page, chapter: &Chapter) {

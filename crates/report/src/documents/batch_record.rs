@@ -28,6 +28,12 @@ pub struct BatchRecord {
     pub predicted_ph: String,
     /// How long it may be used, in words.
     pub shelf_life: String,
+    /// Day it was made; empty for a line to write it on.
+    pub made_on: String,
+    /// Who made it; empty for a line.
+    pub made_by: String,
+    /// Last day of use; empty for a line.
+    pub use_until: String,
     /// Cautions of the method and its substances.
     pub cautions: Vec<Caution>,
     /// Whether the data is invented.
@@ -126,9 +132,9 @@ fn or_blank(text: &str) -> &str {
 fn filled_in(record: &BatchRecord) -> Body {
     let mut rows = vec![
         ("Batch", or_blank(&record.batch)),
-        ("Made on", BLANK),
-        ("Made by", BLANK),
-        ("Use until", BLANK),
+        ("Made on", or_blank(&record.made_on)),
+        ("Made by", or_blank(&record.made_by)),
+        ("Use until", or_blank(&record.use_until)),
         ("Measured pH", BLANK),
         ("Front speed on a test strip", BLANK),
         ("Looked over by", BLANK),

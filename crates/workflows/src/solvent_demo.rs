@@ -1,0 +1,81 @@
+//! The demo's change of the developing solvent: compared, planned and made up before it happens.
+
+use crate::failure::Failure;
+use crate::paper_layout::{PaperLayout, check_kept_layout, layout_template};
+use crate::solvent_compare::{CompareSolvents, ComparedSolvents, compare_kept_solvents};
+use crate::solvent_compare_page::comparison_page;
+use crate::solvent_notice::switch_notice;
+use crate::solvent_plan::{SolventSwitch, mixture_of, plan_solvent_switch};
+use crate::solvent_recipe::{SolventRecipe, batch_pages, solvent_recipe};
+use dyebook_library::{Library, Stamp};
+use dyebook_methods::layout::LayoutQuestion;
+use dyebook_methods::recipe::BatchDetails;
+use dyebook_methods::solvents::SwitchQuestion;
+
+/// What the change took.
+#[derive(Debug)]
+pub struct DemoSwitch {
+    /// Both solvents beside each other.
+    pub compared: ComparedSolvents,
+    /// The plan.
+    pub switch: SolventSwitch,
+    /// The recipe of the new solvent.
+    pub recipe: SolventRecipe,
+    /// Whether the paper works under the new version.
+    pub layout: PaperLayout,
+    /// The pages, each with the name of its file.
+    pub pages: Vec<(&'static str, String)>,
+}
+
+/// Litres for a week of two sections (invented), in mL.
+const A_WEEK_ML: f64 = 2000.0;
+
+/// Compares, plans, makes up and checks the paper; nothing is written.
+pub(crate) fn demo_switch(
+    library: &Library,
+    old: &str,
+    new: &str,
+    mixtures: &[&str],
+    stamp: &Stamp,
+) -> Result<DemoSwitch, Failure> {
+    let dyes = library.dye_register()?;
+    let references = [old.to_owned(), new.to_owned()];
+    let asked = CompareSolvents {
+        references: &references,
+        dyes: &[],
+        window: 0.05,
+    };
+    let compared = compare_kept_solvents(library, &dyes, asked)?;
+    let question = SwitchQuestion {
+        sections: vec!["Tue-2".to_owned(), "Thu-1".to_owned()],
+        mixtures: mixtures
+            .iter()
+            .map(|text| mixture_of(text, &dyes))
+            .collect::<Result<_, _>>()?,
+        ..SwitchQuestion::default()
+    };
+    let switch = plan_solvent_switch(library, &dyes, old, new, question)?;
+    let details = BatchDetails {
+        batch: Some("C26-01".to_owned()),
+        made_on: switch.question.from_day,
+        sections: Some("Tue-2, Thu-1".to_owned()),
+        ..BatchDetails::default()
+    };
+    let recipe = solvent_recipe(library, new, A_WEEK_ML, &[], &details)?;
+    let layout = check_kept_layout(library, new, &LayoutQuestion::default())?;
+    let (record, label) = batch_pages(&recipe, 2, true);
+    let pages = vec![
+        ("comparison.html", comparison_page(&compared, &dyes, true)?),
+        ("notice.html", switch_notice(&switch, &dyes, stamp, true)),
+        ("batch-record.html", record),
+        ("label.html", label),
+        ("template.svg", layout_template(&layout, true)?),
+    ];
+    Ok(DemoSwitch {
+        compared,
+        switch,
+        recipe,
+        layout,
+        pages,
+    })
+}
