@@ -4,9 +4,11 @@ use std::path::PathBuf;
 
 use dyebook_plugin_abi::dyb_plugin;
 
+use crate::check::Descriptor;
 use crate::digest::sha256_hex;
 use crate::failure::Failure;
 use crate::greeting::Load;
+use crate::launcher::linked;
 use crate::manifest::Manifest;
 
 /// The list of bundled plug-ins: descriptor and manifest of each.
@@ -76,16 +78,11 @@ pub(crate) fn read(bundled: Bundled) -> Vec<Read> {
         .collect()
 }
 
-/// The table of a bundled plug-in by its id.
-pub(crate) fn find(bundled: Bundled, id: &str) -> Result<&'static dyb_plugin, Failure> {
-    let found = read(bundled)
-        .into_iter()
-        .find_map(|(descriptor, manifest)| {
-            manifest
-                .ok()
-                .filter(|manifest| manifest.id == id)
-                .map(|_| descriptor)
-        });
+/// The table of a bundled plug-in by its id, as the table itself says it: a worker that starts has
+/// no time to check every manifest of the program again.
+pub(crate) fn find(bundled: Bundled, id: &str) -> Result<Descriptor, Failure> {
+    let mut descriptors = bundled.iter().filter_map(|(table, _)| linked(table).ok());
+    let found = descriptors.find(|descriptor| crate::describe::says_id(&descriptor.describe, id));
     let text = || format!("`{id}` is not bundled in this program");
     found.ok_or_else(|| Failure::NotFound { text: text() })
 }

@@ -19,6 +19,11 @@ struct DescribedComponent {
     contract: String,
 }
 
+/// Is this what the plug-in of that id says about itself?
+pub(crate) fn says_id(describe: &str, id: &str) -> bool {
+    serde_json::from_str::<Described>(describe).is_ok_and(|described| described.id == id)
+}
+
 /// Refuses a library whose own words differ from its manifest.
 pub(crate) fn agrees(describe: &str, manifest: &Manifest) -> Result<(), Failure> {
     let refused = |text: String| Failure::LoadFailed {

@@ -1,8 +1,4 @@
 //! Bundled plug-ins through the same table, checks and messages as external ones.
-#![expect(
-    clippy::unwrap_used,
-    reason = "a test may stop at once, in its helpers too"
-)]
 
 use dyebook_plugin::strategy::{
     ColourWord, Decision, Lane, MatchRequest, MethodVersion, Reference, ReferenceSet, Sheet, Spot,

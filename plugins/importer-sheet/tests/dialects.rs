@@ -16,6 +16,9 @@ const HEADER: &str = "section,group,date,method,batch,paper,role,lane,label,spot
 const ROW: &str = "Tue,A,2026-09-14,saline-paper@1.0.0,B1,P1,sample,2,Red,1,3.40,8.05,red,clear,\
                    round,0.50,,0.42,allura-red-ac";
 
+/// Separator, decimal sign and encoding.
+type Said = (&'static str, &'static str, &'static str);
+
 fn plain() -> String {
     format!("{HEADER}\n{ROW}\n")
 }
@@ -68,7 +71,7 @@ fn separators_line_ends_and_encodings_give_the_same_rows() {
     let comma = comma.replace("0.50", "0,50").replace("0.42", "0,42");
     let tab = plain().replace(',', "\t");
     let bom = format!("\u{feff}{}", plain());
-    let cases: Vec<(Vec<u8>, (&str, &str, &str))> = vec![
+    let cases: Vec<(Vec<u8>, Said)> = vec![
         (semicolon.clone().into(), (";", ".", "UTF-8")),
         (comma.clone().into(), (";", ",", "UTF-8")),
         (comma.replace(';', "\t").into(), ("\t", ",", "UTF-8")),

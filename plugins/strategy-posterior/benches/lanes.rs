@@ -1,1 +1,85 @@
-fn main(){}
+//! Time a lane takes: the strategy's own work (probabilities), and with decisions and words.
+#![expect(clippy::unwrap_used, reason = "a bench may stop at once")]
+#![allow(missing_docs, reason = "criterion makes the functions")]
+
+use std::hint::black_box;
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use dyebook_plugin::Context;
+use dyebook_plugin::strategy::{
+    ColourWord, Count, KnownLane, Lane, Question, Reference, ReferenceSet, Sheet, Spot, Spread,
+    Strategy,
+};
+use dyebook_strategy_posterior::{Config, Posterior};
+
+const HUES: [&str; 6] = ["red", "yellow", "blue", "orange", "green", "purple"];
+
+fn set(dyes: u32) -> ReferenceSet {
+    let mut set = ReferenceSet::default();
+    set.colour_words = HUES.iter().map(|hue| ColourWord::new(hue, &[])).collect();
+    for number in 0..dyes {
+        let rf = 0.05 + 0.9 * f64::from(number) / f64::from(dyes);
+        let mut reference = Reference::new(&format!("dye-{number:04}"), rf - 0.04, rf + 0.04);
+        reference.assigned_rf = Some(rf);
+        let (mut sd, mut count) = (Spread::default(), Count::default());
+        (sd.within_paper, sd.between_papers, sd.between_sessions) =
+            (Some(0.01), Some(0.01), Some(0.015));
+        (count.sessions, count.papers, count.spots) = (Some(6), Some(12), Some(24));
+        (reference.sd, reference.count) = (Some(sd), Some(count));
+        reference.colours = vec![HUES[number as usize % HUES.len()].into()];
+        set.references.push(reference);
+    }
+    set
+}
+
+fn spot(number: u32, rf: f64, colour: &str) -> Spot {
+    let mut spot = Spot::new(number, rf, 0.007);
+    spot.colour = Some(colour.into());
+    spot
+}
+
+fn lanes(criterion: &mut Criterion) {
+    for dyes in [10, 100, 1000] {
+        let set = set(dyes);
+        let reference = |place: u32| set.references[(dyes * place / 10) as usize].clone();
+        let mut sheet = Sheet::default();
+        // two bridging lanes and six standards on the session's other paper
+        for (paper, number, place) in (1..)
+            .zip([2, 7, 0, 1, 3, 5, 8, 9])
+            .map(|(number, place)| (if number <= 2 { "2" } else { "1" }, number, place))
+        {
+            let dye = reference(place);
+            let mut known = KnownLane::default();
+            (known.paper, known.lane, known.role) = (paper.into(), number, "bridging".into());
+            known.spots = vec![spot(1, dye.assigned_rf.unwrap() + 0.005, &dye.colours[0])];
+            known.dyes = vec![dye.dye];
+            sheet.known.push(known);
+        }
+        let mut lane = Lane::default();
+        (lane.paper, lane.lane) = ("2".into(), 5);
+        lane.spots = (1..)
+            .zip([1, 4, 8])
+            .map(|(number, place)| {
+                let dye = reference(place);
+                spot(number, dye.assigned_rf.unwrap() + 0.008, &dye.colours[0])
+            })
+            .collect();
+        let strategy = Posterior::prepare(&Config::default(), set.clone()).unwrap();
+        let context = Context::without_host();
+        criterion.bench_function(&format!("{dyes} dyes, 3 spots, own work"), |bencher| {
+            bencher.iter(|| {
+                let question = Question::new(black_box(&lane), &sheet, &context);
+                strategy.read_lane(&question).unwrap()
+            });
+        });
+        criterion.bench_function(&format!("{dyes} dyes, 3 spots, with words"), |bencher| {
+            bencher.iter(|| {
+                let question = Question::new(black_box(&lane), &sheet, &context);
+                strategy.match_lane(&question).unwrap()
+            });
+        });
+    }
+}
+
+criterion_group!(benches, lanes);
+criterion_main!(benches);

@@ -1,15 +1,17 @@
 //! What each spot of a lane may be: a dye's main spot, an expected minor spot, two dyes in one
 //! spot, or none of the set.
 
+use std::f64::consts::PI;
+
 use dyebook_statistics::distribution::student_t_log_density;
 
 use crate::Posterior;
 use crate::observed::Observed;
 use crate::paper::Prediction;
 
-/// A choice that is so much less probable than the best one for its spot is left out. Over all
-/// choices left out the probability lost stays below this times their number.
-const NEGLIGIBLE: f64 = 1e-7;
+/// A choice that is so much less probable than the best one for its spot is left out. The
+/// probability lost stays below this times the number of choices left out.
+const NEGLIGIBLE: f64 = 1e-6;
 
 /// Two dyes in one spot are looked for among so many best dyes of the spot.
 const DYES_IN_PAIRS: usize = 8;
@@ -23,6 +25,26 @@ pub(crate) enum Kind {
     One(usize),
     /// Two dyes, main spots both.
     Two(usize, usize),
+}
+
+impl Kind {
+    /// The lane's targets it takes.
+    pub(crate) fn targets(self) -> impl Iterator<Item = usize> {
+        let (first, second) = match self {
+            Self::Stranger => (None, None),
+            Self::One(a) => (Some(a), None),
+            Self::Two(a, b) => (Some(a), Some(b)),
+        };
+        first.into_iter().chain(second)
+    }
+
+    fn renumbered(self, new: impl Fn(usize) -> usize) -> Self {
+        match self {
+            Self::Stranger => Self::Stranger,
+            Self::One(a) => Self::One(new(a)),
+            Self::Two(a, b) => Self::Two(new(a), new(b)),
+        }
+    }
 }
 
 /// A choice with everything that weighs it.
@@ -41,33 +63,63 @@ pub(crate) struct Choice {
     pub(crate) log_alone: f64,
 }
 
-/// The lane's targets: positions in the set's list, and their joint prediction.
+/// The choices of a lane's spots, and the targets they are about.
 #[derive(Clone, Debug)]
-pub(crate) struct LaneTargets {
+pub(crate) struct LaneChoices {
+    /// Positions of the targets in the set's list, rising.
     pub(crate) at: Vec<usize>,
-    pub(crate) prediction: Prediction,
+    /// For each spot, the stranger first.
+    pub(crate) of_spots: Vec<Vec<Choice>>,
+    /// Covariance of the expected Rf of the targets, row by row; empty where they are too many.
+    covariance: Vec<f64>,
+    /// For each target that is a main spot: the bits of its dye's minor spots in this lane, and how
+    /// many minor spots the dye has in all.
+    pub(crate) minors: Vec<(u64, i32)>,
+    pub(crate) scale: f64,
+    pub(crate) df: f64,
 }
 
-impl LaneTargets {
-    /// For each target that is a main spot: the places of its dye's minor spots in this lane, and
-    /// how many minor spots the dye has in all.
-    pub(crate) fn minors(&self, strategy: &Posterior) -> Vec<(u64, i32)> {
-        let of = |at: &usize| {
-            let target = &strategy.targets.all[*at];
-            if target.minor {
-                return (0, 0);
-            }
-            let minors = &strategy.targets.minors[target.reference];
-            let places = minors.iter().filter_map(|minor| self.at.binary_search(minor).ok());
-            let bits = places.filter(|place| *place < 64).fold(0, |bits, place| bits | 1 << place);
-            (bits, i32::try_from(minors.len()).unwrap_or(i32::MAX))
+/// Up to so many targets in a lane their covariances are worked out, and sets of them held in bits.
+const JOINT_UP_TO: usize = 64;
+
+impl LaneChoices {
+    pub(crate) fn new(strategy: &Posterior, prediction: &Prediction, seen: &[Observed]) -> Self {
+        let density = Density::new(prediction);
+        let mut of_spots: Vec<Vec<Choice>> = seen
+            .iter()
+            .map(|spot| choices(strategy, prediction, &density, spot))
+            .collect();
+        let at = renumber(strategy, prediction, &mut of_spots);
+        let local = |position: usize| prediction.at.binary_search(&position).unwrap_or(0);
+        let size = at.len();
+        let covariance = if size <= JOINT_UP_TO {
+            let old: Vec<usize> = at.iter().map(|position| local(*position)).collect();
+            let pairs = (0..size * size).map(|k| (old[k / size], old[k % size]));
+            pairs
+                .map(|(a, b)| prediction.covariance(&strategy.targets, a, b))
+                .collect()
+        } else {
+            Vec::new()
         };
-        self.at.iter().map(of).collect()
+        let minors = minors(strategy, &at);
+        Self {
+            at,
+            of_spots,
+            covariance,
+            minors,
+            scale: prediction.scale,
+            df: prediction.df,
+        }
+    }
+
+    /// Whether the targets are few enough to be taken together.
+    pub(crate) fn is_joint(&self) -> bool {
+        self.at.len() <= JOINT_UP_TO
     }
 
     /// Covariance of the expected Rf of two choices.
     pub(crate) fn covariance(&self, a: Kind, b: Kind) -> f64 {
-        let of = |a: usize, b: usize| self.prediction.covariance(a, b);
+        let of = |a: usize, b: usize| self.covariance[a * self.at.len() + b];
         match (a, b) {
             (Kind::Stranger, _) | (_, Kind::Stranger) => 0.0,
             (Kind::One(a), Kind::One(b)) => of(a, b),
@@ -79,86 +131,223 @@ impl LaneTargets {
     }
 }
 
-/// The choices of one spot, the stranger first.
-pub(crate) fn choices(strategy: &Posterior, lane: &LaneTargets, seen: &Observed) -> Vec<Choice> {
-    let prediction = &lane.prediction;
-    let alone = |log_prior: f64, mean: f64, variance: f64| {
-        let sd = (variance * prediction.scale).sqrt();
-        let density = student_t_log_density((seen.rf - mean) / sd, prediction.df);
-        log_prior + density.unwrap_or(f64::NEG_INFINITY) - sd.ln()
+/// Numbers the targets that any choice is about from 0, and drops minor spots whose dye no spot may
+/// be the main spot of. Returns the targets' positions in the set's list.
+fn renumber(
+    strategy: &Posterior,
+    prediction: &Prediction,
+    of_spots: &mut [Vec<Choice>],
+) -> Vec<usize> {
+    let mut used = vec![false; prediction.at.len()];
+    for choice in of_spots.iter().flatten() {
+        choice.kind.targets().for_each(|target| used[target] = true);
+    }
+    let orphan = |local: usize| {
+        let target = &strategy.targets.all[prediction.at[local]];
+        let main = prediction
+            .at
+            .binary_search(&strategy.targets.mains[target.reference]);
+        target.minor && !main.is_ok_and(|main| used[main])
     };
-    let mut all = vec![stranger(strategy, seen)];
-    for (local, at) in lane.at.iter().enumerate() {
+    let orphans: Vec<bool> = (0..used.len())
+        .map(|local| used[local] && orphan(local))
+        .collect();
+    let mut new = vec![0; used.len()];
+    let mut at = Vec::new();
+    for (local, position) in prediction.at.iter().enumerate() {
+        if used[local] && !orphans[local] {
+            new[local] = at.len();
+            at.push(*position);
+        }
+    }
+    for choices in of_spots {
+        choices.retain(|choice| !choice.kind.targets().any(|target| orphans[target]));
+        for choice in choices {
+            choice.kind = choice.kind.renumbered(|old| new[old]);
+        }
+    }
+    at
+}
+
+fn minors(strategy: &Posterior, at: &[usize]) -> Vec<(u64, i32)> {
+    let of = |position: &usize| {
+        let target = &strategy.targets.all[*position];
+        if target.minor {
+            return (0, 0);
+        }
+        let minors = &strategy.targets.minors[target.reference];
+        let places = minors
+            .iter()
+            .filter_map(|minor| at.binary_search(minor).ok());
+        let bits = places
+            .filter(|place| *place < JOINT_UP_TO)
+            .fold(0, |bits, p| bits | 1 << p);
+        (bits, i32::try_from(minors.len()).unwrap_or(i32::MAX))
+    };
+    at.iter().map(of).collect()
+}
+
+/// Student's t of one spot, its constant worked out once.
+struct Density {
+    constant: f64,
+    df: f64,
+    scale: f64,
+}
+
+impl Density {
+    fn new(prediction: &Prediction) -> Self {
+        let (df, scale) = (prediction.df, prediction.scale);
+        let constant = student_t_log_density(0.0, df).unwrap_or(-(2.0 * PI).ln() / 2.0);
+        Self {
+            constant: constant - scale.ln() / 2.0,
+            df,
+            scale,
+        }
+    }
+
+    fn log(&self, deviation: f64, variance: f64) -> f64 {
+        let squared = deviation * deviation / (variance * self.scale);
+        self.constant
+            - variance.ln() / 2.0
+            - f64::midpoint(self.df, 1.0) * (squared / self.df).ln_1p()
+    }
+}
+
+/// The choices of one spot, the stranger first.
+fn choices(
+    strategy: &Posterior,
+    prediction: &Prediction,
+    density: &Density,
+    seen: &Observed,
+) -> Vec<Choice> {
+    let stranger = stranger(strategy, seen);
+    let mut all = Vec::with_capacity(8);
+    all.push(stranger);
+    // the stranger alone bounds what is worth working out
+    let floor = stranger.log_alone + NEGLIGIBLE.ln();
+    for (local, at) in prediction.at.iter().enumerate() {
         let target = &strategy.targets.all[*at];
+        let prior = if target.minor {
+            0.0
+        } else {
+            strategy.log_dye_prior
+        };
+        let log_prior = prior + seen.log_colour_of(target);
         let noise = seen.noise(target.within);
-        let variance = prediction.covariance(local, local) + noise;
-        let prior = if target.minor { 0.0 } else { strategy.log_dye_prior };
-        let log_prior = prior + seen.log_colour(&target.colours);
-        let mean = prediction.mean[local];
-        let log_alone = alone(log_prior, mean, variance);
-        all.push(Choice { kind: Kind::One(local), log_prior, mean, noise, variance, log_alone });
+        let (mean, variance) = (prediction.mean[local], prediction.variance[local] + noise);
+        let log_alone = log_prior + density.log(seen.rf - mean, variance);
+        if log_alone >= floor {
+            let kind = Kind::One(local);
+            all.push(Choice {
+                kind,
+                log_prior,
+                mean,
+                noise,
+                variance,
+                log_alone,
+            });
+        }
     }
     keep_probable(&mut all);
+    add_pairs(strategy, prediction, density, seen, &mut all);
+    all
+}
+
+/// Adds two dyes in one spot, for the best dyes of the spot.
+fn add_pairs(
+    strategy: &Posterior,
+    prediction: &Prediction,
+    density: &Density,
+    seen: &Observed,
+    all: &mut Vec<Choice>,
+) {
     let mut mains: Vec<(usize, f64)> = all
         .iter()
         .filter_map(|choice| match choice.kind {
-            Kind::One(local) if !strategy.targets.all[lane.at[local]].minor => {
+            Kind::One(local) if !strategy.targets.all[prediction.at[local]].minor => {
                 Some((local, choice.log_alone))
             }
             _ => None,
         })
         .collect();
+    if mains.len() < 2 {
+        return;
+    }
     mains.sort_by(|a, b| b.1.total_cmp(&a.1));
     mains.truncate(DYES_IN_PAIRS);
+    let alone = all.len();
     for (k, (a, _)) in mains.iter().enumerate() {
         for (b, _) in &mains[..k] {
-            if let Some(mut pair) = two_in_one(strategy, lane, seen, (*a.min(b), *a.max(b))) {
-                pair.log_alone = alone(pair.log_prior, pair.mean, pair.variance);
+            if let Some(mut pair) = two_in_one(strategy, prediction, seen, *a.min(b), *a.max(b)) {
+                pair.log_alone = pair.log_prior + density.log(seen.rf - pair.mean, pair.variance);
                 all.push(pair);
             }
         }
     }
-    keep_probable(&mut all);
-    all
+    if all.len() > alone {
+        keep_probable(all);
+    }
 }
 
 fn keep_probable(all: &mut Vec<Choice>) {
-    let best = all.iter().map(|choice| choice.log_alone).fold(f64::NEG_INFINITY, f64::max);
+    let best = all
+        .iter()
+        .map(|choice| choice.log_alone)
+        .fold(f64::NEG_INFINITY, f64::max);
     let least = best + NEGLIGIBLE.ln();
     all.retain(|choice| choice.kind == Kind::Stranger || choice.log_alone >= least);
 }
 
 /// A dye that nobody has listed may lie anywhere on the paper and have any colour.
 fn stranger(strategy: &Posterior, seen: &Observed) -> Choice {
-    let log_prior = strategy.config.unknown_prior.ln() + seen.log_colour(&strategy.any_colour);
+    let log_prior = strategy.log_unknown_prior + seen.log_colour(&strategy.any_colour);
     let (mean, noise, variance) = (seen.rf, 1.0, 1.0);
-    Choice { kind: Kind::Stranger, log_prior, mean, noise, variance, log_alone: log_prior }
+    Choice {
+        kind: Kind::Stranger,
+        log_prior,
+        mean,
+        noise,
+        variance,
+        log_alone: log_prior,
+    }
 }
 
 /// Two dyes too near each other to show as two spots. Their common spot lies between them, nearer
 /// to the stronger one, so that its centre may be anywhere between.
 fn two_in_one(
     strategy: &Posterior,
-    lane: &LaneTargets,
+    prediction: &Prediction,
     seen: &Observed,
-    (a, b): (usize, usize),
+    a: usize,
+    b: usize,
 ) -> Option<Choice> {
-    let prediction = &lane.prediction;
     let gap = (prediction.mean[a] - prediction.mean[b]).abs();
     let merged = 1.0 - gap / strategy.config.merge_distance;
-    if merged <= 0.0 {
+    if merged <= 0.0 || strategy.config.merge_distance <= 0.0 {
         return None;
     }
-    let (first, second) =
-        (&strategy.targets.all[lane.at[a]], &strategy.targets.all[lane.at[b]]);
-    let shares = strategy
-        .colours
-        .of_pair([first.usual, second.usual], [&first.colours, &second.colours]);
-    let noise = f64::midpoint(seen.noise(first.within), seen.noise(second.within))
-        + gap * gap / 12.0;
-    let kind = Kind::Two(a, b);
-    let log_prior = 2.0 * strategy.log_dye_prior + merged.ln() + seen.log_colour(&shares);
-    let mean = f64::midpoint(prediction.mean[a], prediction.mean[b]);
-    let variance = lane.covariance(kind, kind) + noise;
-    Some(Choice { kind, log_prior, mean, noise, variance, log_alone: f64::NEG_INFINITY })
+    let target = |local: usize| &strategy.targets.all[prediction.at[local]];
+    let (first, second) = (target(a), target(b));
+    let log_colour = seen.colour.map_or(0.0, |word| {
+        let (usual, shares) = (
+            [first.usual, second.usual],
+            [&first.colours[..], &second.colours[..]],
+        );
+        seen.log_share(
+            strategy.colours.of_pair(word, usual, shares),
+            first.colours.len(),
+        )
+    });
+    let noise =
+        f64::midpoint(seen.noise(first.within), seen.noise(second.within)) + gap * gap / 12.0;
+    let joint = prediction.covariance(&strategy.targets, a, b);
+    let place = (prediction.variance[a] + prediction.variance[b] + 2.0 * joint) / 4.0;
+    Some(Choice {
+        kind: Kind::Two(a, b),
+        log_prior: 2.0 * strategy.log_dye_prior + merged.ln() + log_colour,
+        mean: f64::midpoint(prediction.mean[a], prediction.mean[b]),
+        noise,
+        variance: place + noise,
+        log_alone: f64::NEG_INFINITY,
+    })
 }

@@ -28,6 +28,9 @@ const MIXED: &[(&str, &str, &[&str])] = &[
 /// stronger of the two.
 const SEES_MIXTURE: f64 = 0.6;
 
+/// Share of the usual word among a dye's own words, where there are further ones (our estimate).
+const USUAL: f64 = 0.7;
+
 /// Probability of each word of the host's table, in its order.
 pub(crate) type WordShares = Vec<f64>;
 
@@ -38,30 +41,52 @@ pub(crate) struct Colours {
     neighbours: Vec<Vec<usize>>,
     own: f64,
     neighbour: f64,
+    /// For each pair of words (row times width plus column) what their mixture looks like.
+    mixtures: Vec<Option<WordShares>>,
 }
 
 impl Colours {
     pub(crate) fn new(table: &[ColourWord], config: &Config) -> Self {
         let words: Vec<String> = table.iter().map(|word| fold(&word.word)).collect();
-        let places: BTreeMap<&str, usize> =
-            words.iter().enumerate().map(|(at, word)| (word.as_str(), at)).collect();
+        let places: BTreeMap<&str, usize> = words
+            .iter()
+            .enumerate()
+            .map(|(at, word)| (word.as_str(), at))
+            .collect();
         let neighbours = table
             .iter()
             .map(|word| {
                 let near = word.neighbours.iter();
-                near.filter_map(|word| places.get(fold(word).as_str()).copied()).collect()
+                near.filter_map(|word| places.get(fold(word).as_str()).copied())
+                    .collect()
             })
             .collect();
         let (own, neighbour) = (config.colour_own, config.colour_neighbour);
-        Self { neighbours, own, neighbour, words }
+        let mut colours = Self {
+            words,
+            neighbours,
+            own,
+            neighbour,
+            mixtures: Vec::new(),
+        };
+        let count = colours.words.len();
+        colours.mixtures = (0..count * count)
+            .map(|pair| {
+                let looks = colours.mixed(pair / count, pair % count)?;
+                Some(colours.of_dye(looks))
+            })
+            .collect();
+        colours
     }
 
     /// The word of the table that a written word is: a shade counts as its hue.
     pub(crate) fn find(&self, written: &str) -> Option<usize> {
-        let folded = fold(written);
-        let hue = folded.rsplit([' ', '-']).next().unwrap_or(&folded);
         let at = |wanted: &str| self.words.iter().position(|word| word == wanted);
-        at(&folded).or_else(|| at(hue))
+        at(written).or_else(|| {
+            let folded = fold(written);
+            let hue = folded.rsplit([' ', '-']).next().unwrap_or(&folded);
+            at(&folded).or_else(|| at(hue))
+        })
     }
 
     /// Every word alike: a stranger, or a dye whose colour nobody wrote down.
@@ -70,20 +95,36 @@ impl Colours {
         vec![one; self.words.len()]
     }
 
-    /// Words for a dye. The first of its own words gets as much as all the others together.
+    /// Words for a dye. The first of its own words is the usual one, see [`USUAL`].
     pub(crate) fn of_dye<S: AsRef<str>>(&self, colours: &[S]) -> WordShares {
-        let own: Vec<usize> = colours.iter().filter_map(|word| self.find(word.as_ref())).collect();
-        let Some((&usual, further)) = own.split_first() else { return self.any() };
-        let near: Vec<usize> =
-            self.neighbours[usual].iter().copied().filter(|word| !own.contains(word)).collect();
+        let own: Vec<usize> = colours
+            .iter()
+            .filter_map(|word| self.find(word.as_ref()))
+            .collect();
+        let Some((&usual, further)) = own.split_first() else {
+            return self.any();
+        };
+        let near: Vec<usize> = self.neighbours[usual]
+            .iter()
+            .copied()
+            .filter(|word| !own.contains(word))
+            .collect();
         let mut shares = vec![0.0; self.words.len()];
         let mut give = |words: &[usize], share: f64| {
             for word in words {
                 shares[*word] += share / count(words.len());
             }
         };
-        let own_share = if near.is_empty() { self.own + self.neighbour } else { self.own };
-        let usual_share = if further.is_empty() { own_share } else { own_share / 2.0 };
+        let own_share = if near.is_empty() {
+            self.own + self.neighbour
+        } else {
+            self.own
+        };
+        let usual_share = if further.is_empty() {
+            own_share
+        } else {
+            own_share * USUAL
+        };
         give(&[usual], usual_share);
         give(further, own_share - usual_share);
         give(&near, self.neighbour);
@@ -95,33 +136,29 @@ impl Colours {
         shares.iter().map(|share| share / total).collect()
     }
 
-    /// Words for two dyes in one spot, by their usual colours and their own words.
+    /// Probability of one word for two dyes in one spot, by their usual colours and own shares.
     pub(crate) fn of_pair(
         &self,
+        word: usize,
         usual: [Option<usize>; 2],
-        shares: [&WordShares; 2],
-    ) -> WordShares {
-        let either = |word: usize| f64::midpoint(shares[0][word], shares[1][word]);
-        let mixed = match usual {
-            [Some(a), Some(b)] => self.mixed(a, b),
-            _ => Vec::new(),
+        shares: [&[f64]; 2],
+    ) -> f64 {
+        let either = f64::midpoint(shares[0][word], shares[1][word]);
+        let mixture = match usual {
+            [Some(a), Some(b)] => self.mixtures[a * self.words.len() + b].as_ref(),
+            _ => None,
         };
-        let mixture = self.of_dye(&mixed);
-        (0..self.words.len())
-            .map(|word| {
-                if mixed.is_empty() {
-                    either(word)
-                } else {
-                    SEES_MIXTURE * mixture[word] + (1.0 - SEES_MIXTURE) * either(word)
-                }
-            })
-            .collect()
+        mixture.map_or(either, |mixture| {
+            SEES_MIXTURE * mixture[word] + (1.0 - SEES_MIXTURE) * either
+        })
     }
 
-    fn mixed(&self, a: usize, b: usize) -> Vec<&'static str> {
+    fn mixed(&self, a: usize, b: usize) -> Option<&'static [&'static str]> {
         let (a, b) = (self.words[a].as_str(), self.words[b].as_str());
-        let listed = MIXED.iter().find(|(x, y, _)| (*x, *y) == (a, b) || (*y, *x) == (a, b));
-        listed.map_or_else(Vec::new, |(_, _, looks)| looks.to_vec())
+        let listed = MIXED
+            .iter()
+            .find(|(x, y, _)| (*x, *y) == (a, b) || (*y, *x) == (a, b));
+        listed.map(|(_, _, looks)| *looks)
     }
 }
 
@@ -157,9 +194,21 @@ mod tests {
         let colours = table();
         let red = colours.of_dye(&["red"]);
         let blue = colours.of_dye(&["blue", "green"]);
-        let both = colours.of_pair([colours.find("red"), colours.find("blue")], [&red, &blue]);
-        for shares in [&red, &blue, &both, &colours.any(), &colours.of_dye::<&str>(&[])] {
-            assert!((shares.iter().sum::<f64>() - 1.0).abs() < 1e-12, "{shares:?}");
+        let usual = [colours.find("red"), colours.find("blue")];
+        let both: Vec<f64> = (0..6)
+            .map(|word| colours.of_pair(word, usual, [&red, &blue]))
+            .collect();
+        for shares in [
+            &red,
+            &blue,
+            &both,
+            &colours.any(),
+            &colours.of_dye::<&str>(&[]),
+        ] {
+            assert!(
+                (shares.iter().sum::<f64>() - 1.0).abs() < 1e-12,
+                "{shares:?}"
+            );
         }
     }
 
@@ -176,7 +225,9 @@ mod tests {
         let colours = table();
         let (yellow, blue) = (colours.of_dye(&["yellow"]), colours.of_dye(&["blue"]));
         let usual = [colours.find("yellow"), colours.find("blue")];
-        let both = colours.of_pair(usual, [&yellow, &blue]);
+        let both: Vec<f64> = (0..6)
+            .map(|word| colours.of_pair(word, usual, [&yellow, &blue]))
+            .collect();
         let green = colours.find("green").unwrap();
         assert!(both.iter().all(|share| *share <= both[green]));
     }

@@ -3,7 +3,7 @@
 use dyebook_plugin::strategy::{Candidate, Decision, RfRange, Spot, SpotAnswer};
 
 use crate::Posterior;
-use crate::choices::{Choice, Kind, LaneTargets};
+use crate::choices::{Choice, Kind, LaneChoices};
 use crate::observed::Observed;
 use crate::words::{self, Around};
 
@@ -35,13 +35,15 @@ pub(crate) struct Weighed<'a> {
 /// The answer for one spot.
 pub(crate) fn decide(
     strategy: &Posterior,
-    lane: &LaneTargets,
+    lane: &LaneChoices,
     weighed: &Weighed<'_>,
     around: &Around<'_>,
 ) -> SpotAnswer {
     let (possible, stranger) = possible(strategy, lane, weighed);
     let decision = decision(strategy, &possible, stranger);
-    let reason = words::reason(strategy, lane, weighed, around, decision, &possible, stranger);
+    let reason = words::reason(
+        strategy, lane, weighed, around, decision, &possible, stranger,
+    );
     let listed = possible.into_iter().enumerate();
     let candidates = listed
         .filter(|(rank, option)| *rank == 0 || option.probability >= LISTED_FROM)
@@ -69,7 +71,7 @@ fn decision(strategy: &Posterior, possible: &[Possible], stranger: f64) -> Decis
 /// and minor spot are one candidate: either way it is that dye.
 fn possible(
     strategy: &Posterior,
-    lane: &LaneTargets,
+    lane: &LaneChoices,
     weighed: &Weighed<'_>,
 ) -> (Vec<Possible>, f64) {
     let mut all: Vec<Possible> = Vec::new();
@@ -77,13 +79,19 @@ fn possible(
     let mut order: Vec<usize> = (0..weighed.choices.len()).collect();
     order.sort_by(|a, b| weighed.shares[*b].total_cmp(&weighed.shares[*a]));
     for number in order {
-        let (choice, share) = (&weighed.choices[number], weighed.shares[number].clamp(0.0, 1.0));
+        let (choice, share) = (
+            &weighed.choices[number],
+            weighed.shares[number].clamp(0.0, 1.0),
+        );
         if choice.kind == Kind::Stranger {
             stranger = share;
             continue;
         }
         let option = option(strategy, lane, weighed, choice, share);
-        match all.iter_mut().find(|known| known.candidate.dyes == option.candidate.dyes) {
+        match all
+            .iter_mut()
+            .find(|known| known.candidate.dyes == option.candidate.dyes)
+        {
             Some(known) => known.probability += share,
             None => all.push(option),
         }
@@ -103,7 +111,7 @@ fn possible(
 
 fn option(
     strategy: &Posterior,
-    lane: &LaneTargets,
+    lane: &LaneChoices,
     weighed: &Weighed<'_>,
     choice: &Choice,
     probability: f64,
@@ -113,13 +121,25 @@ fn option(
         Kind::One(a) => vec![lane.at[a]],
         Kind::Two(a, b) => vec![lane.at[a], lane.at[b]],
     };
-    let sd = (choice.variance * lane.prediction.scale).sqrt();
+    let sd = (choice.variance * lane.scale).sqrt();
     let first = &strategy.targets.all[targets[0]];
     let reference = &strategy.set.references[first.reference];
     let colour = words::verdict(strategy, weighed.spot, &targets);
     let mut candidate = Candidate::new(reference, weighed.seen.rf, colour);
-    candidate.dyes = targets.iter().map(|at| strategy.dye_of(*at).to_owned()).collect();
+    candidate.dyes = targets
+        .iter()
+        .map(|at| strategy.dye_of(*at).to_owned())
+        .collect();
     candidate.rf_difference = weighed.seen.rf - choice.mean;
-    candidate.expected = RfRange { low: choice.mean - 2.0 * sd, high: choice.mean + 2.0 * sd };
-    Possible { kind: choice.kind, probability, mean: choice.mean, sd, candidate }
+    candidate.expected = RfRange {
+        low: choice.mean - 2.0 * sd,
+        high: choice.mean + 2.0 * sd,
+    };
+    Possible {
+        kind: choice.kind,
+        probability,
+        mean: choice.mean,
+        sd,
+        candidate,
+    }
 }

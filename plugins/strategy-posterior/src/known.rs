@@ -33,51 +33,72 @@ impl KnownSpots {
         let mut found = Self::default();
         let mut papers: Vec<&str> = vec![question.lane.paper.as_str()];
         for lane in question.known() {
-            let at = papers.iter().position(|paper| *paper == lane.paper).unwrap_or_else(|| {
-                papers.push(lane.paper.as_str());
-                papers.len() - 1
-            });
+            let at = papers
+                .iter()
+                .position(|paper| *paper == lane.paper)
+                .unwrap_or_else(|| {
+                    papers.push(lane.paper.as_str());
+                    papers.len() - 1
+                });
             let paper = u32::try_from(at).unwrap_or(u32::MAX);
-            for (target, seen) in spots_of(strategy, lane) {
+            spots_of(strategy, lane, |target, seen| {
                 let expected = &strategy.targets.all[target];
                 let noise = seen.noise(expected.within);
-                let sd = (expected.sd().powi(2) - expected.within.powi(2) + noise).sqrt();
-                if (seen.rf - expected.rf).abs() <= BELIEVED * sd {
+                let variance = expected.variance_apart + noise;
+                if (seen.rf - expected.rf).powi(2) <= BELIEVED * BELIEVED * variance {
                     let here = paper == 0;
                     found.here += usize::from(here);
-                    found.spots.push(Known { target, here, paper, rf: seen.rf, noise });
+                    found.spots.push(Known {
+                        target,
+                        here,
+                        paper,
+                        rf: seen.rf,
+                        noise,
+                    });
                 }
-            }
+            });
         }
         found
     }
 }
 
-/// The main spots of a known lane: one spot for each of its dyes, those that fit best together.
-fn spots_of(strategy: &Posterior, lane: &KnownLane) -> Vec<(usize, Observed)> {
+/// Tells the main spots of a known lane: one spot for each of its dyes, those that fit best together.
+fn spots_of(strategy: &Posterior, lane: &KnownLane, mut tell: impl FnMut(usize, Observed)) {
+    if let ([dye], [spot]) = (lane.dyes.as_slice(), lane.spots.as_slice()) {
+        let seen = Observed::place(spot, &strategy.config);
+        if let (Some(target), Ok(seen)) = (strategy.main_of(dye), seen) {
+            tell(target, seen);
+        }
+        return;
+    }
     let seen: Vec<Observed> = lane
         .spots
         .iter()
         .filter_map(|spot| Observed::new(spot, &strategy.colours, &strategy.config).ok())
         .collect();
-    let targets: Vec<usize> =
-        lane.dyes.iter().filter_map(|dye| strategy.main_of(dye)).collect();
-    if let ([target], [spot]) = (targets.as_slice(), seen.as_slice()) {
-        return vec![(*target, *spot)];
-    }
+    let targets: Vec<usize> = lane
+        .dyes
+        .iter()
+        .filter_map(|dye| strategy.main_of(dye))
+        .collect();
     if targets.is_empty() || seen.len() < targets.len() {
         // fewer spots than dyes: nobody knows which dye is missing
-        return Vec::new();
+        return;
     }
     let cost: Vec<Vec<f64>> = targets
         .iter()
         .map(|target| {
             let expected = &strategy.targets.all[*target];
             let away = |spot: &Observed| ((spot.rf - expected.rf) / expected.sd()).powi(2) / 2.0;
-            seen.iter().map(|spot| away(spot) - spot.log_colour(&expected.colours)).collect()
+            seen.iter()
+                .map(|spot| away(spot) - spot.log_colour_of(expected))
+                .collect()
         })
         .collect();
-    let Ok(best) = assignment(&cost) else { return Vec::new() };
-    let pairs = targets.into_iter().zip(best.column_of_row);
-    pairs.filter_map(|(target, column)| Some((target, seen[column?]))).collect()
+    let Ok(best) = assignment(&cost) else { return };
+    for (target, column) in targets.into_iter().zip(best.column_of_row) {
+        if let Some(column) = column {
+            tell(target, seen[column]);
+        }
+    }
 }

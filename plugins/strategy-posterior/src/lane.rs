@@ -9,7 +9,7 @@ use std::f64::consts::PI;
 use dyebook_statistics::distribution::student_t_log_density;
 
 use crate::Posterior;
-use crate::choices::{Choice, Kind, LaneTargets};
+use crate::choices::{Choice, Kind, LaneChoices};
 use crate::observed::Observed;
 use crate::separate::separately;
 
@@ -31,20 +31,21 @@ pub(crate) struct Reading {
 /// Reads a lane.
 pub(crate) fn read(
     strategy: &Posterior,
-    targets: &LaneTargets,
+    lane: &LaneChoices,
     seen: &[Observed],
-    choices: &[Vec<Choice>],
 ) -> Result<Reading, String> {
-    let ways = choices.iter().try_fold(1_usize, |ways, some| ways.checked_mul(some.len()));
-    let few = ways.is_some_and(|ways| ways <= MOST_WAYS) && targets.prediction.is_joint();
-    if few {
-        let mut search = Search::new(strategy, targets, seen, choices);
+    let ways = lane
+        .of_spots
+        .iter()
+        .try_fold(1_usize, |ways, some| ways.checked_mul(some.len()));
+    if lane.is_joint() && ways.is_some_and(|ways| ways <= MOST_WAYS) {
+        let mut search = Search::new(strategy, lane, seen);
         search.spot(0, 0);
         if let Some(reading) = search.finish() {
             return Ok(reading);
         }
     }
-    separately(strategy, targets, choices)
+    separately(strategy, lane)
 }
 
 /// A chosen spot on the way down, with its row of the decomposed covariance.
@@ -59,15 +60,12 @@ struct Chosen {
 
 struct Search<'a> {
     strategy: &'a Posterior,
-    targets: &'a LaneTargets,
+    lane: &'a LaneChoices,
     seen: &'a [Observed],
-    choices: &'a [Vec<Choice>],
     /// Logarithm that all weights are taken relative to.
     reference: f64,
     /// Constant of the joint density of k spots.
     constants: Vec<f64>,
-    /// For each target of the lane, where its dye's minor spots are (here: bits; elsewhere: count).
-    minors: Vec<(u64, i32)>,
     picked: Vec<usize>,
     chosen: Vec<Chosen>,
     /// Rows of the decomposed covariance, one after the other.
@@ -79,51 +77,45 @@ struct Search<'a> {
 }
 
 impl<'a> Search<'a> {
-    fn new(
-        strategy: &'a Posterior,
-        targets: &'a LaneTargets,
-        seen: &'a [Observed],
-        choices: &'a [Vec<Choice>],
-    ) -> Self {
-        let prediction = &targets.prediction;
-        let (df, scale) = (prediction.df, prediction.scale);
+    fn new(strategy: &'a Posterior, lane: &'a LaneChoices, seen: &'a [Observed]) -> Self {
+        let choices = &lane.of_spots;
         // ln of Γ((ν+k)/2) / Γ(ν/2) · (νπ·scale)^(-k/2), one spot more at a time
         let mut constants = vec![0.0];
         for k in 0..seen.len() {
             #[expect(clippy::cast_precision_loss, reason = "few spots")]
-            let step = ln_gamma_step(df + k as f64);
+            let step = ln_gamma_step(lane.df + k as f64);
             let before = constants[k];
-            constants.push(before + step - (df * PI * scale).ln() / 2.0);
+            constants.push(before + step - (lane.df * PI * lane.scale).ln() / 2.0);
         }
         let best = |some: &Vec<Choice>| {
-            some.iter().map(|choice| choice.log_alone).fold(f64::NEG_INFINITY, f64::max)
+            some.iter()
+                .map(|choice| choice.log_alone)
+                .fold(f64::NEG_INFINITY, f64::max)
         };
         Self {
             strategy,
-            targets,
+            lane,
             seen,
-            choices,
             reference: choices.iter().map(best).sum(),
             constants,
-            minors: targets.minors(strategy),
             picked: Vec::with_capacity(seen.len()),
             chosen: Vec::with_capacity(seen.len()),
             rows: Vec::with_capacity(seen.len() * seen.len()),
             log_prior: vec![0.0; seen.len() + 1],
             shares: choices.iter().map(|some| vec![0.0; some.len()]).collect(),
-            present: vec![0.0; targets.at.len()],
+            present: vec![0.0; lane.at.len()],
             total: 0.0,
         }
     }
 
     /// Goes through the choices of spot `k`, those before it made and taking `taken`.
     fn spot(&mut self, k: usize, taken: u64) {
-        if k == self.choices.len() {
+        if k == self.lane.of_spots.len() {
             self.weigh(taken);
             return;
         }
-        let choices = self.choices;
-        for (number, choice) in choices[k].iter().enumerate() {
+        let lane = self.lane;
+        for (number, choice) in lane.of_spots[k].iter().enumerate() {
             let takes = takes(choice.kind);
             if taken & takes != 0 {
                 continue;
@@ -149,7 +141,7 @@ impl<'a> Search<'a> {
         let (mut variance, mut deviation) = (choice.variance, rf - choice.mean);
         let mut row_of_other = 0;
         for (j, other) in self.chosen.iter().enumerate() {
-            let mut shared = self.targets.covariance(choice.kind, other.kind);
+            let mut shared = self.lane.covariance(choice.kind, other.kind);
             for i in 0..j {
                 shared -= self.rows[start + i] * self.rows[row_of_other + i];
             }
@@ -161,13 +153,19 @@ impl<'a> Search<'a> {
         }
         // noise is above 0, so what is left is too; the floor only guards the last digits
         let sd = variance.max(choice.noise * 1e-6).sqrt();
-        self.chosen.push(Chosen { kind: choice.kind, sd, deviation: deviation / sd });
+        self.chosen.push(Chosen {
+            kind: choice.kind,
+            sd,
+            deviation: deviation / sd,
+        });
     }
 
     /// Adds the weight of a complete way to everything it says.
     fn weigh(&mut self, taken: u64) {
-        let Some(minors) = self.minor_factor(taken) else { return };
-        let prediction = &self.targets.prediction;
+        let visible = self.strategy.config.minor_visible;
+        let Some(minors) = minor_factor(&self.lane.minors, taken, visible) else {
+            return;
+        };
         let count = self.chosen.len();
         let (mut squares, mut sds) = (0.0, 1.0);
         for chosen in &self.chosen {
@@ -175,8 +173,8 @@ impl<'a> Search<'a> {
             sds *= chosen.sd;
         }
         #[expect(clippy::cast_precision_loss, reason = "few spots")]
-        let power = (prediction.df + count as f64) / 2.0;
-        let spread = (squares / (prediction.df * prediction.scale)).ln_1p();
+        let power = f64::midpoint(self.lane.df, count as f64);
+        let spread = (squares / (self.lane.df * self.lane.scale)).ln_1p();
         let log = self.log_prior[self.picked.len()] + self.constants[count] - power * spread;
         let weight = minors * (log - self.reference).exp() / sds;
         self.total += weight;
@@ -190,12 +188,6 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// Weight of the minor spots: seen or passed over where the dye is there, `None` where a minor
-    /// spot stands without its dye.
-    fn minor_factor(&self, taken: u64) -> Option<f64> {
-        minor_factor(&self.minors, taken, self.strategy.config.minor_visible)
-    }
-
     fn finish(mut self) -> Option<Reading> {
         if !(self.total > 0.0 && self.total.is_finite()) {
             return None;
@@ -203,7 +195,11 @@ impl<'a> Search<'a> {
         for share in self.shares.iter_mut().flatten().chain(&mut self.present) {
             *share /= self.total;
         }
-        Some(Reading { shares: self.shares, present: self.present, whole: true })
+        Some(Reading {
+            shares: self.shares,
+            present: self.present,
+            whole: true,
+        })
     }
 }
 
@@ -221,7 +217,8 @@ pub(crate) fn takes(kind: Kind) -> u64 {
     }
 }
 
-/// See [`Search::minor_factor`].
+/// Weight of the minor spots: seen or passed over where the dye is there, `None` where a minor spot
+/// stands without its dye.
 pub(crate) fn minor_factor(minors: &[(u64, i32)], taken: u64, visible: f64) -> Option<f64> {
     let mut factor = 1.0;
     for (place, (bits, count)) in minors.iter().enumerate() {

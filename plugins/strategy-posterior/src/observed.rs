@@ -4,6 +4,7 @@ use dyebook_plugin::strategy::{Spot, reasons};
 
 use crate::Config;
 use crate::colours::Colours;
+use crate::targets::Target;
 
 const FAINT: [&str; 5] = ["faint", "weak", "pale", "light", "trace"];
 
@@ -27,6 +28,13 @@ pub(crate) struct Observed {
 impl Observed {
     /// The evidence in a spot, or why it holds none.
     pub(crate) fn new(spot: &Spot, colours: &Colours, config: &Config) -> Result<Self, String> {
+        let mut seen = Self::place(spot, config)?;
+        seen.colour = spot.colour.as_deref().and_then(|word| colours.find(word));
+        Ok(seen)
+    }
+
+    /// The evidence in a spot's place alone.
+    pub(crate) fn place(spot: &Spot, config: &Config) -> Result<Self, String> {
         let rf = reasons::evaluable(spot)?;
         let faint = is_faint(spot);
         let mut widening: f64 = 1.0;
@@ -39,12 +47,14 @@ impl Observed {
         if is_at_an_end(rf) {
             widening *= config.edge_widening;
         }
+        let u = spot.u.filter(|u| u.is_finite() && *u > 0.0).unwrap_or(0.0);
+        let colour_trust = if faint { FAINT_COLOUR } else { 1.0 };
         Ok(Self {
             rf,
-            u: spot.u.filter(|u| u.is_finite() && *u > 0.0).unwrap_or(0.0),
+            u,
             widening,
-            colour: spot.colour.as_deref().and_then(|word| colours.find(word)),
-            colour_trust: if faint { FAINT_COLOUR } else { 1.0 },
+            colour: None,
+            colour_trust,
         })
     }
 
@@ -56,17 +66,35 @@ impl Observed {
 
     /// Logarithm of how probable the spot's colour word is; 0 where it is not judged.
     pub(crate) fn log_colour(&self, shares: &[f64]) -> f64 {
-        let Some(share) = self.colour.and_then(|word| shares.get(word)) else { return 0.0 };
+        let share = self.colour.and_then(|word| shares.get(word));
+        share.map_or(0.0, |share| self.log_share(*share, shares.len()))
+    }
+
+    /// Logarithm of a share among so many words, as far as the spot's colour can be trusted.
+    pub(crate) fn log_share(&self, share: f64, words: usize) -> f64 {
         #[expect(clippy::cast_precision_loss, reason = "a handful of words")]
-        let even = 1.0 / shares.len() as f64;
+        let even = 1.0 / words as f64;
         (self.colour_trust * share + (1.0 - self.colour_trust) * even).ln()
+    }
+
+    /// The same for a target, whose logarithms are worked out already.
+    pub(crate) fn log_colour_of(&self, target: &Target) -> f64 {
+        match self.colour {
+            None => 0.0,
+            Some(word) if self.colour_trust >= 1.0 => target.log_colours[word],
+            Some(_) => self.log_colour(&target.colours),
+        }
     }
 }
 
 /// Whether a spot is noted as faint.
 pub(crate) fn is_faint(spot: &Spot) -> bool {
-    let depth = spot.depth.as_deref().unwrap_or_default().to_lowercase();
-    depth.split(|c: char| !c.is_alphanumeric()).any(|word| FAINT.contains(&word))
+    let Some(depth) = spot.depth.as_deref().map(str::to_lowercase) else {
+        return false;
+    };
+    depth
+        .split(|c: char| !c.is_alphanumeric())
+        .any(|word| FAINT.contains(&word))
 }
 
 /// Whether an Rf lies where spots pile up: at the start line or the front.

@@ -4,127 +4,114 @@
 //! jointly normal, so known spots update all others exactly, by one linear system.
 
 use crate::known::KnownSpots;
-use crate::spread::SpreadModel;
-use crate::targets::{Target, Targets};
+use crate::spread::{paper, session};
+use crate::targets::Targets;
 
 /// Joint prediction for some targets on one paper.
 #[derive(Clone, Debug)]
 pub(crate) struct Prediction {
+    /// Positions of the targets in the set's list, rising.
+    pub(crate) at: Vec<usize>,
     /// Expected Rf of each.
     pub(crate) mean: Vec<f64>,
-    /// Their covariance, row by row; only the diagonal where `joint` was not asked for.
-    covariance: Vec<f64>,
-    joint: bool,
+    /// Variance of each about it, the spread on the paper apart.
+    pub(crate) variance: Vec<f64>,
     /// Factor on all variances: how much more or less the known spots scatter than the reference
     /// set says, weighed by its degrees of freedom.
     pub(crate) scale: f64,
     /// Degrees of freedom of the prediction.
     pub(crate) df: f64,
+    /// What the known spots tell of each target, whitened, row by row.
+    rows: Vec<f64>,
+    known: usize,
 }
 
 impl Prediction {
-    /// Whether the targets' covariances are known, not only their variances.
-    pub(crate) fn is_joint(&self) -> bool {
-        self.joint
-    }
-
-    pub(crate) fn covariance(&self, a: usize, b: usize) -> f64 {
-        match (self.joint, a == b) {
-            (true, _) => self.covariance[a * self.mean.len() + b],
-            (false, true) => self.covariance[a],
-            (false, false) => 0.0,
-        }
-    }
-}
-
-/// Predicts `wanted` (positions in `targets`) on the paper of the lane under question.
-pub(crate) fn predict(
-    targets: &Targets,
-    wanted: &[usize],
-    known: &KnownSpots,
-    model: SpreadModel,
-    joint: bool,
-) -> Prediction {
-    let system = System::new(targets, known, model);
-    let n = known.spots.len();
-    let mut rows = vec![0.0; wanted.len() * n];
-    let mut mean = Vec::with_capacity(wanted.len());
-    for (row, at) in rows.chunks_exact_mut(n.max(1)).zip(wanted) {
-        let target = &targets.all[*at];
-        for (entry, spot) in row.iter_mut().zip(&known.spots) {
-            let other = &targets.all[spot.target];
-            let same = spot.target == *at;
-            *entry = model.session(target, other, same)
-                + if spot.here { model.paper(target, other, same) } else { 0.0 };
-        }
-        system.forward(row);
-    }
-    for (k, at) in wanted.iter().enumerate() {
-        let shift = dot(&rows[k * n..(k + 1) * n], &system.residual);
-        mean.push(targets.all[*at].rf + shift);
-    }
-    let prior = |a: usize, b: usize| {
-        let (ta, tb): (&Target, &Target) = (&targets.all[wanted[a]], &targets.all[wanted[b]]);
-        let same = a == b;
-        model.session(ta, tb, same) + model.paper(ta, tb, same)
-    };
-    let row = |k: usize| &rows[k * n..(k + 1) * n];
-    let size = wanted.len();
-    let covariance = if joint {
-        let mut table = vec![0.0; size * size];
-        for a in 0..size {
-            for b in 0..=a {
-                let value = prior(a, b) - dot(row(a), row(b));
-                table[a * size + b] = value;
-                table[b * size + a] = value;
+    /// Predicts the targets at these positions on the paper of the lane under question.
+    pub(crate) fn new(targets: &Targets, at: Vec<usize>, known: &KnownSpots) -> Self {
+        let n = known.spots.len();
+        let system = System::new(targets, known);
+        let mut rows = vec![0.0; at.len() * n];
+        let (mut mean, mut variance) = (Vec::with_capacity(at.len()), Vec::with_capacity(at.len()));
+        for (k, position) in at.iter().enumerate() {
+            let target = &targets.all[*position];
+            let row = &mut rows[k * n..(k + 1) * n];
+            for (entry, spot) in row.iter_mut().zip(&known.spots) {
+                let other = &targets.all[spot.target];
+                let same = spot.target == *position;
+                *entry = session(target, other, same);
+                if spot.here {
+                    *entry += paper(target, other, same);
+                }
             }
+            system.forward(row);
+            mean.push(target.rf + dot(row, &system.residual));
+            let prior = session(target, target, true) + paper(target, target, true);
+            variance.push(prior - dot(row, row));
         }
-        table
-    } else {
-        (0..size).map(|a| prior(a, a) - dot(row(a), row(a))).collect()
-    };
-    #[expect(clippy::cast_precision_loss, reason = "few known spots")]
-    let count = n as f64;
-    let df = targets.df + count;
-    let scale = (targets.df + dot(&system.residual, &system.residual)) / df;
-    Prediction { mean, covariance, joint, scale, df }
+        #[expect(clippy::cast_precision_loss, reason = "few known spots")]
+        let df = targets.df + n as f64;
+        let scale = (targets.df + dot(&system.residual, &system.residual)) / df;
+        Self {
+            at,
+            mean,
+            variance,
+            scale,
+            df,
+            rows,
+            known: n,
+        }
+    }
+
+    /// Covariance of the expected Rf of two of its targets.
+    pub(crate) fn covariance(&self, targets: &Targets, a: usize, b: usize) -> f64 {
+        if a == b {
+            return self.variance[a];
+        }
+        let (first, second) = (&targets.all[self.at[a]], &targets.all[self.at[b]]);
+        let row = |k: usize| &self.rows[k * self.known..(k + 1) * self.known];
+        session(first, second, false) + paper(first, second, false) - dot(row(a), row(b))
+    }
 }
 
 /// The covariance of the known spots, decomposed, and their whitened deviations.
 struct System {
-    /// Lower triangle, row by row.
+    /// Lower triangle, row by row; the diagonal holds the inverses.
     lower: Vec<f64>,
     residual: Vec<f64>,
 }
 
 impl System {
-    fn new(targets: &Targets, known: &KnownSpots, model: SpreadModel) -> Self {
+    fn new(targets: &Targets, known: &KnownSpots) -> Self {
         let n = known.spots.len();
         let mut lower = vec![0.0; n * n];
         for (i, a) in known.spots.iter().enumerate() {
             for (j, b) in known.spots[..=i].iter().enumerate() {
                 let (ta, tb) = (&targets.all[a.target], &targets.all[b.target]);
                 let same = a.target == b.target;
-                let mut value = model.session(ta, tb, same);
+                let mut value = session(ta, tb, same);
                 if a.paper == b.paper {
-                    value += model.paper(ta, tb, same);
+                    value += paper(ta, tb, same);
                 }
-                if i == j {
-                    value += a.noise;
-                }
-                let known = dot(&lower[i * n..i * n + j], &lower[j * n..j * n + j]);
+                let told = dot(&lower[i * n..i * n + j], &lower[j * n..j * n + j]);
                 lower[i * n + j] = if i == j {
                     // noise is above 0, so what is left of the variance is too; the floor only
                     // guards the last digits
-                    (value - known).max(a.noise * 1e-6).sqrt()
+                    1.0 / (value + a.noise - told).max(a.noise * 1e-6).sqrt()
                 } else {
-                    (value - known) / lower[j * n + j]
+                    (value - told) * lower[j * n + j]
                 };
             }
         }
-        let mut residual: Vec<f64> =
-            known.spots.iter().map(|spot| spot.rf - targets.all[spot.target].rf).collect();
-        let mut system = Self { lower, residual: Vec::new() };
+        let mut residual: Vec<f64> = known
+            .spots
+            .iter()
+            .map(|spot| spot.rf - targets.all[spot.target].rf)
+            .collect();
+        let mut system = Self {
+            lower,
+            residual: Vec::new(),
+        };
         system.forward(&mut residual);
         system.residual = residual;
         system
@@ -134,8 +121,8 @@ impl System {
     fn forward(&self, right: &mut [f64]) {
         let n = right.len();
         for i in 0..n {
-            let known = dot(&self.lower[i * n..i * n + i], &right[..i]);
-            right[i] = (right[i] - known) / self.lower[i * n + i];
+            let told = dot(&self.lower[i * n..i * n + i], &right[..i]);
+            right[i] = (right[i] - told) * self.lower[i * n + i];
         }
     }
 }

@@ -3,37 +3,43 @@
 use crate::Config;
 use crate::targets::Target;
 
-/// The covariances of the mixed model.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct SpreadModel {
+/// One effect (of sessions or of papers) at one target: how far its common shift and its common
+/// turn move the target, and the variance that is the target's own.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Effect {
+    shift: f64,
+    turn: f64,
     own: f64,
-    slope: f64,
 }
 
-impl SpreadModel {
-    pub(crate) fn new(config: &Config) -> Self {
-        Self { own: config.own_share, slope: config.slope_share }
+impl Effect {
+    /// An effect of standard deviation `sd` at a place `z` of the scale. Shift and turn are shared
+    /// out so that the whole has this standard deviation at every place.
+    pub(crate) fn new(sd: f64, z: f64, config: &Config) -> Self {
+        let norm = (1.0 - config.slope_share) + config.slope_share * z * z;
+        let common = sd * ((1.0 - config.own_share) / norm).sqrt();
+        Self {
+            shift: common * (1.0 - config.slope_share).sqrt(),
+            turn: common * config.slope_share.sqrt() * z,
+            own: sd * sd * config.own_share,
+        }
     }
 
-    /// Correlation of an effect (of a session or of a paper) at two targets: a common shift, a
-    /// common turn about the middle of the scale, and each target's own part.
-    fn correlation(self, a: &Target, b: &Target, same: bool) -> f64 {
-        let turn = (1.0 - self.slope) + self.slope * a.z * b.z;
-        let norm = |t: &Target| (1.0 - self.slope) + self.slope * t.z * t.z;
-        let common = (1.0 - self.own) * turn / (norm(a) * norm(b)).sqrt();
-        common + if same { self.own } else { 0.0 }
+    fn with(self, other: Self, same: bool) -> f64 {
+        let common = self.shift * other.shift + self.turn * other.turn;
+        if same { common + self.own } else { common }
     }
+}
 
-    /// Covariance of the Rf of two targets in one session, without what their papers add. The error
-    /// of the expected values is in it: it stems from the sessions of the reference.
-    pub(crate) fn session(self, a: &Target, b: &Target, same: bool) -> f64 {
-        let future_and_mean = 1.0 + 1.0 / (a.session_count * b.session_count).sqrt();
-        let shared = a.sessions * b.sessions * self.correlation(a, b, same) * future_and_mean;
-        shared + if same { a.own_mean } else { 0.0 }
-    }
+/// Covariance of the Rf of two targets in one session, without what their papers add. The error of
+/// the expected values is in it: it stems from the sessions of the reference.
+pub(crate) fn session(a: &Target, b: &Target, same: bool) -> f64 {
+    let future_and_mean = 1.0 + a.mean_weight * b.mean_weight;
+    let shared = a.session.with(b.session, same) * future_and_mean;
+    if same { shared + a.own_mean } else { shared }
+}
 
-    /// Covariance that standing on one paper adds.
-    pub(crate) fn paper(self, a: &Target, b: &Target, same: bool) -> f64 {
-        a.papers * b.papers * self.correlation(a, b, same)
-    }
+/// Covariance that standing on one paper adds.
+pub(crate) fn paper(a: &Target, b: &Target, same: bool) -> f64 {
+    a.paper.with(b.paper, same)
 }

@@ -5,6 +5,7 @@ use dyebook_statistics::variance_components::{MeanSquare, satterthwaite_df};
 
 use crate::Config;
 use crate::colours::{Colours, WordShares};
+use crate::spread::Effect;
 
 /// No spread is smaller: a ruler on 10 cm shows no less.
 const SMALLEST_SD: f64 = 0.003;
@@ -18,20 +19,23 @@ pub(crate) struct Target {
     pub(crate) minor: bool,
     /// Expected Rf.
     pub(crate) rf: f64,
-    /// Place on the scale of the set: mean 0, spread 1.
-    pub(crate) z: f64,
     /// Standard deviation on one paper.
     pub(crate) within: f64,
-    /// Standard deviation between papers of a session.
-    pub(crate) papers: f64,
-    /// Standard deviation between sessions.
-    pub(crate) sessions: f64,
+    /// What papers do to it.
+    pub(crate) paper: Effect,
+    /// What sessions do to it.
+    pub(crate) session: Effect,
     /// Variance of the expected Rf itself that papers and spots leave.
     pub(crate) own_mean: f64,
-    /// Sessions behind the expected Rf.
-    pub(crate) session_count: f64,
+    /// 1/√ of the number of sessions behind the expected Rf.
+    pub(crate) mean_weight: f64,
+    /// Variance of one spot about the expected Rf, the spread on the paper apart, before anything is
+    /// known of the paper.
+    pub(crate) variance_apart: f64,
     /// Probability of each colour word.
     pub(crate) colours: WordShares,
+    /// Their logarithms.
+    pub(crate) log_colours: Vec<f64>,
     /// The usual colour, where it is a word of the table.
     pub(crate) usual: Option<usize>,
 }
@@ -39,8 +43,7 @@ pub(crate) struct Target {
 impl Target {
     /// Standard deviation of one spot about the expected Rf, before anything is known of the paper.
     pub(crate) fn sd(&self) -> f64 {
-        let mean = self.sessions.powi(2) / self.session_count + self.own_mean;
-        (self.within.powi(2) + self.papers.powi(2) + self.sessions.powi(2) + mean).sqrt()
+        (self.within.powi(2) + self.variance_apart).sqrt()
     }
 }
 
@@ -60,19 +63,23 @@ pub(crate) struct Targets {
 
 impl Targets {
     pub(crate) fn new(set: &ReferenceSet, colours: &Colours, config: &Config) -> Self {
+        let (middle, width) = scale(set);
         let mut all = Vec::new();
-        for (reference, entry) in set.references.iter().enumerate() {
-            let main = target(reference, entry, colours);
+        for (number, entry) in set.references.iter().enumerate() {
+            let words: Vec<&String> = entry.colours.iter().collect();
+            let spread = EntrySpread::new(entry);
+            let place = |rf: f64| (rf - middle) / width;
+            let target = |rf: f64, words: &[&String], minor: bool| {
+                let shares = colours.of_dye(words);
+                let usual = words.first().and_then(|word| colours.find(word));
+                spread.target(number, minor, rf, place(rf), config, shares, usual)
+            };
+            all.push(target(entry.centre(), &words, false));
             for minor in &entry.minor_spots {
                 let words: Vec<&String> = minor.colour.iter().collect();
-                let shares = colours.of_dye(&words);
-                let usual = words.first().and_then(|word| colours.find(word));
-                let rf = minor.rf;
-                all.push(Target { minor: true, rf, colours: shares, usual, ..main.clone() });
+                all.push(target(minor.rf, &words, true));
             }
-            all.push(main);
         }
-        place_on_scale(&mut all);
         all.sort_by(|a, b| a.rf.total_cmp(&b.rf).then(a.reference.cmp(&b.reference)));
         let mut mains = vec![0; set.references.len()];
         let mut minors = vec![Vec::new(); set.references.len()];
@@ -84,7 +91,13 @@ impl Targets {
             }
         }
         let widest = all.iter().map(Target::sd).fold(0.0, f64::max);
-        Self { df: degrees_of_freedom(set, config), mains, minors, widest, all }
+        Self {
+            df: degrees_of_freedom(set, config),
+            mains,
+            minors,
+            widest,
+            all,
+        }
     }
 
     /// Positions of the targets within `reach` standard deviations of an Rf.
@@ -96,40 +109,77 @@ impl Targets {
     }
 }
 
-fn target(reference: usize, entry: &Reference, colours: &Colours) -> Target {
-    let range = entry.expected_rf;
-    // a 95 % range is about four standard deviations wide; without components each gets a third
-    let third = (range.high - range.low) / 4.0 / 3.0_f64.sqrt();
-    let sd = entry.sd.unwrap_or_default();
-    let or = |given: Option<f64>| given.filter(|sd| sd.is_finite() && *sd >= 0.0).unwrap_or(third);
-    let count = entry.count.unwrap_or_default();
-    let at_least = |n: Option<u32>, least: f64| f64::from(n.unwrap_or(0)).max(least);
-    let session_count = at_least(count.sessions, 1.0);
-    let paper_count = at_least(count.papers, session_count);
-    let spot_count = at_least(count.spots, paper_count);
-    let (within, papers) = (or(sd.within_paper).max(SMALLEST_SD), or(sd.between_papers));
-    Target {
-        reference,
-        minor: false,
-        rf: entry.centre(),
-        z: 0.0,
-        within,
-        papers,
-        sessions: or(sd.between_sessions),
-        own_mean: papers.powi(2) / paper_count + within.powi(2) / spot_count,
-        session_count,
-        colours: colours.of_dye(&entry.colours),
-        usual: entry.colours.first().and_then(|word| colours.find(word)),
-    }
+/// Middle and width of the scale on which a turn is measured.
+fn scale(set: &ReferenceSet) -> (f64, f64) {
+    #[expect(clippy::cast_precision_loss, reason = "few dyes")]
+    let n = set.references.len().max(1) as f64;
+    let centres = || set.references.iter().map(Reference::centre);
+    let middle = centres().sum::<f64>() / n;
+    let width = (centres().map(|rf| (rf - middle).powi(2)).sum::<f64>() / n).sqrt();
+    (middle, if width > 1e-6 { width } else { 1.0 })
 }
 
-fn place_on_scale(all: &mut [Target]) {
-    #[expect(clippy::cast_precision_loss, reason = "few targets")]
-    let n = all.len().max(1) as f64;
-    let mean = all.iter().map(|target| target.rf).sum::<f64>() / n;
-    let spread = (all.iter().map(|t| (t.rf - mean).powi(2)).sum::<f64>() / n).sqrt();
-    for target in all {
-        target.z = if spread > 1e-6 { (target.rf - mean) / spread } else { 0.0 };
+/// The standard deviations and counts of one reference, with what stands in for missing ones.
+struct EntrySpread {
+    within: f64,
+    papers: f64,
+    sessions: f64,
+    session_count: f64,
+    own_mean: f64,
+}
+
+impl EntrySpread {
+    fn new(entry: &Reference) -> Self {
+        let range = entry.expected_rf;
+        // a 95 % range is about four standard deviations wide; without components each gets a third
+        let third = (range.high - range.low) / 4.0 / 3.0_f64.sqrt();
+        let sd = entry.sd.unwrap_or_default();
+        let usable = |sd: &f64| sd.is_finite() && *sd >= 0.0;
+        let or = |given: Option<f64>| given.filter(usable).unwrap_or(third);
+        let count = entry.count.unwrap_or_default();
+        let at_least = |n: Option<u32>, least: f64| f64::from(n.unwrap_or(0)).max(least);
+        let session_count = at_least(count.sessions, 1.0);
+        let paper_count = at_least(count.papers, session_count);
+        let spot_count = at_least(count.spots, paper_count);
+        let (within, papers) = (or(sd.within_paper).max(SMALLEST_SD), or(sd.between_papers));
+        let own_mean = papers.powi(2) / paper_count + within.powi(2) / spot_count;
+        Self {
+            within,
+            papers,
+            sessions: or(sd.between_sessions),
+            session_count,
+            own_mean,
+        }
+    }
+
+    #[expect(clippy::too_many_arguments, reason = "the parts of one target")]
+    fn target(
+        &self,
+        reference: usize,
+        minor: bool,
+        rf: f64,
+        z: f64,
+        config: &Config,
+        colours: WordShares,
+        usual: Option<usize>,
+    ) -> Target {
+        let session_mean = 1.0 + 1.0 / self.session_count;
+        Target {
+            reference,
+            minor,
+            rf,
+            within: self.within,
+            paper: Effect::new(self.papers, z, config),
+            session: Effect::new(self.sessions, z, config),
+            own_mean: self.own_mean,
+            mean_weight: 1.0 / self.session_count.sqrt(),
+            variance_apart: self.papers.powi(2)
+                + self.sessions.powi(2) * session_mean
+                + self.own_mean,
+            log_colours: colours.iter().map(|share| share.ln()).collect(),
+            colours,
+            usual,
+        }
     }
 }
 
@@ -138,7 +188,10 @@ fn place_on_scale(all: &mut [Target]) {
 fn degrees_of_freedom(set: &ReferenceSet, config: &Config) -> f64 {
     let mut all: Vec<f64> = set.references.iter().filter_map(of_reference).collect();
     all.sort_by(f64::total_cmp);
-    all.get(all.len() / 2).copied().unwrap_or(config.degrees_of_freedom).max(1.0)
+    all.get(all.len() / 2)
+        .copied()
+        .unwrap_or(config.degrees_of_freedom)
+        .max(1.0)
 }
 
 fn of_reference(entry: &Reference) -> Option<f64> {
@@ -148,7 +201,13 @@ fn of_reference(entry: &Reference) -> Option<f64> {
     let spots = f64::from(count.spots?).max(papers);
     let part = |sd: Option<f64>, df: f64| {
         let df = if df > 0.0 { df } else { sessions - 1.0 };
-        (1.0, MeanSquare { value: sd.unwrap_or(0.0).powi(2), df })
+        (
+            1.0,
+            MeanSquare {
+                value: sd.unwrap_or(0.0).powi(2),
+                df,
+            },
+        )
     };
     satterthwaite_df(&[
         part(sd.between_sessions, sessions - 1.0),

@@ -3,7 +3,7 @@
 use dyebook_plugin::strategy::{ColourVerdict, Decision, Spot, reasons};
 
 use crate::Posterior;
-use crate::choices::{Kind, LaneTargets};
+use crate::choices::{Kind, LaneChoices};
 use crate::decide::{Possible, Weighed};
 use crate::known::KnownSpots;
 use crate::observed::{is_at_an_end, is_faint};
@@ -24,7 +24,7 @@ pub(crate) struct Around<'a> {
 
 pub(crate) fn reason(
     strategy: &Posterior,
-    lane: &LaneTargets,
+    lane: &LaneChoices,
     weighed: &Weighed<'_>,
     around: &Around<'_>,
     decision: Decision,
@@ -52,7 +52,7 @@ pub(crate) fn reason(
 
 fn identified(
     strategy: &Posterior,
-    lane: &LaneTargets,
+    lane: &LaneChoices,
     weighed: &Weighed<'_>,
     best: &Possible,
     rest: &[Possible],
@@ -70,7 +70,13 @@ fn identified(
     let rivals: Vec<String> = rest
         .iter()
         .filter(|rival| rival.probability >= NAMED_FROM / 4.0)
-        .map(|rival| format!("{} {}", name_of(&rival.candidate.dyes), percent(rival.probability)))
+        .map(|rival| {
+            format!(
+                "{} {}",
+                name_of(&rival.candidate.dyes),
+                percent(rival.probability)
+            )
+        })
         .collect();
     if !rivals.is_empty() {
         sentences.push(format!("Other readings: {}.", reasons::all_of(&rivals)));
@@ -88,26 +94,31 @@ fn stranger_words(
     stranger: f64,
 ) -> Vec<String> {
     let rf = reasons::rounded(weighed.seen.rf, 2);
-    let mut sentence = format!(
+    let none = format!(
         "At Rf {rf} no dye of the reference set fits by both place and colour; probability of none \
          of them {}.",
         percent(stranger)
     );
-    if let Some(best) = possible.first() {
-        sentence.push_str(&format!(
-            " The nearest reading is {}, expected at {}, with {}.",
+    let nearest = possible.first().map(|best| {
+        format!(
+            "The nearest reading is {}, expected at {}, with {}.",
             name_of(&best.candidate.dyes),
             reasons::rounded(best.mean, 2),
             percent(best.probability)
-        ));
-    } else if let Some(near) = strategy.nearest(weighed.seen.rf) {
-        sentence.push_str(&format!(
-            " The nearest dye is {}, expected at {}.",
+        )
+    });
+    let far = || {
+        let near = strategy.nearest(weighed.seen.rf)?;
+        Some(format!(
+            "The nearest dye is {}, expected at {}.",
             strategy.dye_of(near),
             reasons::rounded(strategy.targets.all[near].rf, 2)
-        ));
-    }
-    vec![sentence]
+        ))
+    };
+    [Some(none), nearest.or_else(far)]
+        .into_iter()
+        .flatten()
+        .collect()
 }
 
 fn undecided(
@@ -122,14 +133,23 @@ fn undecided(
         .iter()
         .filter(|option| option.probability >= NAMED_FROM)
         .map(|option| {
-            format!("{} ({})", name_of(&option.candidate.dyes), percent(option.probability))
+            format!(
+                "{} ({})",
+                name_of(&option.candidate.dyes),
+                percent(option.probability)
+            )
         })
         .collect();
     if stranger >= NAMED_FROM {
-        readings.push(format!("a dye outside the reference set ({})", percent(stranger)));
+        readings.push(format!(
+            "a dye outside the reference set ({})",
+            percent(stranger)
+        ));
     }
     let readings = reasons::one_or_other(&readings);
-    let mut sentences = vec![format!("Rf {rf} may be {readings}; the evidence does not decide.")];
+    let mut sentences = vec![format!(
+        "Rf {rf} may be {readings}; the evidence does not decide."
+    )];
     sentences.extend(what_would_decide(strategy, around, possible, stranger));
     sentences
 }
@@ -143,7 +163,9 @@ fn what_would_decide(
 ) -> Option<String> {
     let best = possible.first()?;
     let dye = name_of(&best.candidate.dyes);
-    let rival = possible.get(1).filter(|rival| rival.probability >= stranger);
+    let rival = possible
+        .get(1)
+        .filter(|rival| rival.probability >= stranger);
     let Some(rival) = rival else {
         let bridging = if around.known.here < 2 {
             "two bridging lanes on this paper would sharpen the place; "
@@ -165,7 +187,12 @@ fn what_would_decide(
     let other = name_of(&rival.candidate.dyes);
     let gap = (best.mean - rival.mean).abs();
     // after bridging, a spot scatters by little more than the spread on one paper
-    let on_paper = strategy.targets.all.iter().map(|t| t.within).fold(0.0, f64::max);
+    let on_paper = strategy
+        .targets
+        .all
+        .iter()
+        .map(|t| t.within)
+        .fold(0.0, f64::max);
     if around.known.here < 2 && gap > 3.0 * on_paper {
         return Some(format!(
             "What would decide: two bridging lanes on this paper; {dye} and {other} are expected \
@@ -183,12 +210,14 @@ fn what_would_decide(
 /// Where the paper's shift comes from, and how large it is.
 fn paper_words(
     strategy: &Posterior,
-    lane: &LaneTargets,
+    lane: &LaneChoices,
     around: &Around<'_>,
     possible: &[Possible],
 ) -> Option<String> {
     let best = possible.first()?;
-    let Kind::One(local) = best.kind else { return None };
+    let Kind::One(local) = best.kind else {
+        return None;
+    };
     let shift = best.mean - strategy.targets.all[lane.at[local]].rf;
     let (here, all) = (around.known.here, around.known.spots.len());
     let source = match (here, all - here) {
@@ -235,7 +264,10 @@ pub(crate) fn verdict(strategy: &Posterior, spot: &Spot, targets: &[usize]) -> C
         let target = &strategy.targets.all[*at];
         let reference = &strategy.set.references[target.reference];
         if target.minor {
-            let minor = reference.minor_spots.iter().find(|m| m.rf.total_cmp(&target.rf).is_eq());
+            let minor = reference
+                .minor_spots
+                .iter()
+                .find(|m| m.rf.total_cmp(&target.rf).is_eq());
             let words: Vec<&String> = minor.and_then(|m| m.colour.as_ref()).into_iter().collect();
             return strategy.table.judge(colour, &words);
         }
@@ -256,18 +288,23 @@ fn mixed_verdict(strategy: &Posterior, colour: Option<&str>, targets: &[usize]) 
         return ColourVerdict::NotJudged;
     };
     let (a, b) = (&strategy.targets.all[*a], &strategy.targets.all[*b]);
-    let shares = strategy.colours.of_pair([a.usual, b.usual], [&a.colours, &b.colours]);
-    if shares[word] >= strategy.any_colour[word] {
+    let share = strategy
+        .colours
+        .of_pair(word, [a.usual, b.usual], [&a.colours, &b.colours]);
+    if share >= strategy.any_colour[word] {
         ColourVerdict::Agrees
     } else {
         ColourVerdict::Disagrees
     }
 }
 
-fn name(strategy: &Posterior, lane: &LaneTargets, option: &Possible) -> String {
+fn name(strategy: &Posterior, lane: &LaneChoices, option: &Possible) -> String {
     match option.kind {
         Kind::One(local) if strategy.targets.all[lane.at[local]].minor => {
-            format!("the expected minor spot of {}", name_of(&option.candidate.dyes))
+            format!(
+                "the expected minor spot of {}",
+                name_of(&option.candidate.dyes)
+            )
         }
         _ => name_of(&option.candidate.dyes),
     }
@@ -281,7 +318,11 @@ fn name_of(dyes: &[String]) -> String {
 }
 
 fn colour(spot: &Spot, verdict: ColourVerdict) -> String {
-    let seen = spot.colour.as_deref().map(str::trim).filter(|word| !word.is_empty());
+    let seen = spot
+        .colour
+        .as_deref()
+        .map(str::trim)
+        .filter(|word| !word.is_empty());
     match (verdict, seen) {
         (ColourVerdict::Agrees, Some(seen)) => format!("colour {seen} agrees"),
         (ColourVerdict::Disagrees, Some(seen)) => format!("colour {seen} disagrees"),
@@ -292,13 +333,10 @@ fn colour(spot: &Spot, verdict: ColourVerdict) -> String {
 
 /// A probability in per cent, with as many digits as are worth telling.
 fn percent(probability: f64) -> String {
+    let decimals = usize::from(!(0.01..0.995).contains(&probability));
     if probability > 0.9995 {
         "above 99.9 %".into()
-    } else if probability >= 0.995 {
-        format!("{} %", reasons::rounded(100.0 * probability, 1))
-    } else if probability < 0.01 {
-        format!("{} %", reasons::rounded(100.0 * probability, 1))
     } else {
-        format!("{} %", reasons::rounded(100.0 * probability, 0))
+        format!("{} %", reasons::rounded(100.0 * probability, decimals))
     }
 }

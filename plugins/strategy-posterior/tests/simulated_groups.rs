@@ -1,37 +1,39 @@
 //! Probabilities against what was really there, over thousands of simulated groups.
 //!
-//! The generator (`dyebook_testkit::simulated_term`) is written apart from the strategy. Limits: an
-//! exact posterior of a plain generating model decides 95 % of spots and has 99.9 % of them right
-//! (worked apart, ten dyes, two of one colour 0.07 apart).
-#![expect(clippy::unwrap_used, reason = "a test may stop at once, in its helpers too")]
+//! The generator (`simulated_term` of the test kit) is written apart from the strategy: it moves
+//! papers and sessions, runs a ruler and names colours. Limits asked for: expected calibration error
+//! at most 0.02, at least 99.5 % of decided spots right, at least 92 % decided, and at most 10 % of
+//! strangers named. (With the generator's own rates as parameters 94 % are decided: what can be had.)
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test may stop at once, in its helpers too"
+)]
 
 mod groups;
 
 use dyebook_plugin::strategy::{Decision, SpotAnswer, Strategy};
 use dyebook_statistics::calibration::{expected_calibration_error, reliability_table};
 use dyebook_strategy_posterior::{Config, Posterior};
-use dyebook_testkit::simulated_term::{SimulatedTerm, TermPlan, Truth};
+use groups::simulated_term::{SimulatedTerm, TermPlan, Truth};
 
-const GROUPS: usize = 2_500;
+const GROUPS: usize = 4_000;
 
 #[derive(Default, Debug)]
 struct Tally {
     spots: f64,
     decided: f64,
     right: f64,
-    named_right: f64,
-    named: f64,
     strangers: f64,
     strangers_named: f64,
     happened: Vec<bool>,
     stated: Vec<f64>,
 }
 
-fn run(config: &Config, plan: TermPlan, seed: u64, groups: usize) -> Tally {
-    let strategy = Posterior::prepare(config, groups::reference_set(&plan)).unwrap();
+fn run(plan: TermPlan, seed: u64) -> Tally {
+    let strategy = Posterior::prepare(&Config::default(), groups::reference_set(&plan)).unwrap();
     let mut term = SimulatedTerm::new(plan, seed);
     let mut tally = Tally::default();
-    for _ in 0..groups {
+    for _ in 0..GROUPS {
         let group = term.group();
         let sheet = groups::sheet(&group);
         for simulated in group.samples.iter().filter(|lane| lane.known.is_none()) {
@@ -57,11 +59,15 @@ impl Tally {
             dyes.sort();
             Some(dyes) == really
         };
-        let probability = |p: Option<f64>| p.unwrap();
-        let listed: f64 = answer.candidates.iter().map(|c| probability(c.probability)).sum();
+        let listed: f64 = answer
+            .candidates
+            .iter()
+            .map(|c| c.probability.unwrap())
+            .sum();
+        assert!(listed <= 1.0 + 1e-9, "{answer:?}");
         let best = answer.candidates.first();
-        let top = best.map_or(0.0, |c| probability(c.probability));
-        // the most probable reading, a stranger being one
+        let top = best.map_or(0.0, |candidate| candidate.probability.unwrap());
+        // the most probable reading; that it is no dye of the set is one of them
         let stranger = 1.0 - listed;
         let (stated, happened) = match best {
             Some(best) if top >= stranger => (top, said(&best.dyes)),
@@ -69,44 +75,90 @@ impl Tally {
         };
         self.stated.push(stated.clamp(0.0, 1.0));
         self.happened.push(happened);
-        if really.is_none() {
-            self.strangers += 1.0;
-        }
-        match answer.decision {
+        self.strangers += f64::from(really.is_none());
+        let (decided, right) = match answer.decision {
             Decision::Identified => {
-                self.decided += 1.0;
-                self.named += 1.0;
-                let right = said(&best.unwrap().dyes);
-                self.right += f64::from(right);
-                self.named_right += f64::from(right);
-                if really.is_none() {
-                    self.strangers_named += 1.0;
-                }
+                self.strangers_named += f64::from(really.is_none());
+                (true, said(&best.unwrap().dyes))
             }
-            Decision::NotInReferenceSet => {
-                self.decided += 1.0;
-                self.right += f64::from(really.is_none());
-            }
-            _ => {}
-        }
+            Decision::NotInReferenceSet => (true, really.is_none()),
+            _ => (false, false),
+        };
+        self.decided += f64::from(decided);
+        self.right += f64::from(right);
+    }
+
+    fn share_decided(&self) -> f64 {
+        self.decided / self.spots
+    }
+
+    fn share_right(&self) -> f64 {
+        self.right / self.decided
     }
 
     fn calibration_error(&self) -> f64 {
         let table = reliability_table(&self.happened, &self.stated, 10).unwrap();
         expected_calibration_error(&table).unwrap()
     }
+
+    fn told(&self) -> String {
+        format!(
+            "{} spots: decided {:.4}, right of these {:.4}, strangers named {:.4}, calibration \
+             error {:.4}",
+            self.spots,
+            self.share_decided(),
+            self.share_right(),
+            self.strangers_named / self.strangers,
+            self.calibration_error()
+        )
+    }
 }
 
+/// A term as it goes: faint spots, colours not noted, minor spots, neighbours in one spot, 2 % of
+/// dyes from nowhere.
 #[test]
-fn show() {
-    for (u,i,g,n) in [(0.02,0.95,20.0,0.8),(0.05,0.95,20.0,0.8),(0.055,0.95,20.0,0.8),(0.06,0.95,20.0,0.8),(0.06,0.95,20.0,0.85),(0.065,0.95,20.0,0.8)] {
-    let mut c=Config::default(); c.unknown_prior=u; c.identify_at=i; c.gap=g; c.colour_own=0.95; c.colour_neighbour=0.04; c.not_in_set_at=n;
-    println!("own unknown {u} at {i} {n}");
-    for (name, mishaps, strangers, most) in [("mishaps", true, 0.02,3), ("one stranger",true,1.0,1),("one stranger plain", false, 1.0,1)] {
-        let mut plan = TermPlan::ten_dyes();
-        plan.mishaps = mishaps;
-        plan.strangers = strangers; plan.most_dyes=most;
-        let t = run(&c, plan, 7, 4000);
-        println!("{name:14}: decided {:.4} right of decided {:.4} named right {:.5} strangers named {:.4} ece {:.4}", t.decided/t.spots, t.right/t.decided, t.named_right/t.named, t.strangers_named/t.strangers, t.calibration_error());
-    }}
+fn probabilities_are_borne_out_and_decisions_are_right() {
+    let plan = TermPlan {
+        strangers: 0.02,
+        ..TermPlan::ten_dyes()
+    };
+    let tally = run(plan, 7);
+    println!("{}", tally.told());
+    assert!(tally.calibration_error() <= 0.02, "{}", tally.told());
+    assert!(tally.share_right() >= 0.995, "{}", tally.told());
+    assert!(tally.share_decided() >= 0.92, "{}", tally.told());
+}
+
+/// Readers less sure of their hues than the strategy believes: fewer decisions, still honest ones.
+#[test]
+fn sloppy_colours_cost_decisions_and_not_honesty() {
+    let plan = TermPlan {
+        strangers: 0.02,
+        words: (0.83, 0.14),
+        ..TermPlan::ten_dyes()
+    };
+    let tally = run(plan, 8);
+    println!("{}", tally.told());
+    assert!(tally.calibration_error() <= 0.02, "{}", tally.told());
+    assert!(tally.share_right() >= 0.99, "{}", tally.told());
+    assert!(tally.share_decided() < 0.92, "{}", tally.told());
+}
+
+/// One dye a lane that is in no reference set, anywhere on the paper, of any hue.
+#[test]
+fn a_stranger_placed_at_random_is_named_in_at_most_a_tenth() {
+    let plan = TermPlan {
+        strangers: 1.0,
+        most_dyes: 1,
+        mishaps: false,
+        ..TermPlan::ten_dyes()
+    };
+    let tally = run(plan, 9);
+    println!("{}", tally.told());
+    assert!(tally.strangers > 10_000.0);
+    assert!(
+        tally.strangers_named / tally.strangers <= 0.10,
+        "{}",
+        tally.told()
+    );
 }

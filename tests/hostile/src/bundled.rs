@@ -45,7 +45,6 @@ impl Strategy for Panics {
         Ok(Self)
     }
 
-    #[expect(clippy::panic, reason = "that is what this one is for")]
     fn match_lane(&self, question: &Question<'_>) -> dyebook_plugin::Result<Answer> {
         assert!(question.lane.id != "poison", "boom at {}", question.lane.id);
         Ok(Answer::default())
@@ -79,7 +78,6 @@ pub(crate) static RAW: dyb_plugin = dyb_plugin {
 
 #[expect(
     unsafe_code,
-    clippy::panic,
     reason = "passes the call on, or panics where it must not"
 )]
 unsafe extern "C" fn raw_call(instance: *mut dyb_instance, call: *const dyb_call) -> dyb_status {

@@ -2,7 +2,7 @@
 //! questions that must be answered afterwards.
 #![expect(
     clippy::unwrap_used,
-    clippy::panic,
+    clippy::missing_panics_doc,
     reason = "helpers of tests: whatever fails here fails the test"
 )]
 

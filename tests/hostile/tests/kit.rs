@@ -19,10 +19,11 @@ use dyebook_plugin_test::{Grade, KitReport, Options, run};
 const WORKER: &str = env!("CARGO_BIN_EXE_plugin-worker");
 
 fn options() -> Options {
-    let mut options = Options::default();
-    options.allow_unapproved = true;
-    options.fuzz = Duration::from_millis(500);
-    options
+    Options {
+        allow_unapproved: true,
+        fuzz: Duration::from_millis(500),
+        ..Options::default()
+    }
 }
 
 fn bad(report: &KitReport) -> Vec<String> {

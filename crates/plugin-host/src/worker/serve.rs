@@ -16,7 +16,7 @@ use crate::failure::{Failure, Stage};
 use crate::frame::{Header, Kind};
 use crate::greeting::{Greeting, Hello, Init, Load};
 use crate::instance::Instance;
-use crate::launcher::{create, linked};
+use crate::launcher::create;
 
 pub(super) fn run(bundled: Bundled) -> io::Result<()> {
     let mut conversation = Conversation::open()?;
@@ -63,7 +63,7 @@ fn load(init: &Init, bundled: Bundled) -> Result<(Greeting, Loaded), Failure> {
     };
     let ready = match &init.load {
         Load::Library { path, size, sha256 } => Ready::Sealed(library::seal(path, *size, sha256)?),
-        Load::Bundled { id } => Ready::Linked(linked(find(bundled, id)?)?),
+        Load::Bundled { id } => Ready::Linked(find(bundled, id)?),
     };
     nowhere().map_err(|error| failed(error.to_string()))?;
     confine::limit(init.limits).map_err(|error| failed(error.to_string()))?;

@@ -1,18 +1,28 @@
 //! Simulated groups as the questions a host would ask.
 
+// The generator alone: the whole test kit would build the whole program for a strategy's test.
+#[path = "../../../../crates/testkit/src/simulated_term.rs"]
+#[expect(unreachable_pub, reason = "it is a public module of the test kit")]
+pub(crate) mod simulated_term;
+#[path = "../words/mod.rs"]
+mod words;
+
 use dyebook_plugin::Context;
 use dyebook_plugin::strategy::{
-    Answer, ColourWord, Count, KnownLane, Lane, MinorSpot, Question, Reference, ReferenceSet, Sheet,
-    Spot, Spread, Strategy,
+    Answer, Count, KnownLane, Lane, MinorSpot, Question, Reference, ReferenceSet, Sheet, Spot,
+    Spread, Strategy,
 };
 use dyebook_statistics::planar::{retardation_factor, retardation_factor_uncertainty};
-use dyebook_testkit::simulated_term::{SimulatedGroup, SimulatedLane, SimulatedSpot, TermPlan};
+use simulated_term::{SimulatedGroup, SimulatedLane, SimulatedSpot, TermPlan};
 
-/// The reference set that a lab would have from six sessions of two papers with two spots.
+/// The reference set of a lab that has run the method for years: its spreads and values are known.
 pub(crate) fn reference_set(plan: &TermPlan) -> ReferenceSet {
     let mut set = ReferenceSet::default();
     for dye in &plan.dyes {
-        let total = plan.within_paper.hypot(plan.between_papers).hypot(plan.between_sessions);
+        let total = plan
+            .within_paper
+            .hypot(plan.between_papers)
+            .hypot(plan.between_sessions);
         let mut reference = Reference::new(&dye.id, dye.rf - 2.3 * total, dye.rf + 2.3 * total);
         reference.assigned_rf = Some(dye.rf);
         let mut sd = Spread::default();
@@ -31,24 +41,8 @@ pub(crate) fn reference_set(plan: &TermPlan) -> ReferenceSet {
         }
         set.references.push(reference);
     }
-    set.colour_words = colour_words();
+    set.colour_words = words::colour_words();
     set
-}
-
-/// The bundled colour words and their neighbours.
-pub(crate) fn colour_words() -> Vec<ColourWord> {
-    vec![
-        ColourWord::new("black", &["purple", "brown", "blue"]),
-        ColourWord::new("blue", &["green", "purple", "black"]),
-        ColourWord::new("brown", &["orange", "red", "black"]),
-        ColourWord::new("colourless", &[]),
-        ColourWord::new("green", &["blue", "yellow"]),
-        ColourWord::new("orange", &["yellow", "red", "brown"]),
-        ColourWord::new("pink", &["red", "purple"]),
-        ColourWord::new("purple", &["blue", "pink", "red", "black"]),
-        ColourWord::new("red", &["pink", "orange", "purple", "brown"]),
-        ColourWord::new("yellow", &["orange", "green"]),
-    ]
 }
 
 fn spot(number: u32, simulated: &SimulatedSpot) -> Spot {
@@ -62,7 +56,10 @@ fn spot(number: u32, simulated: &SimulatedSpot) -> Spot {
 }
 
 fn spots(lane: &SimulatedLane) -> Vec<Spot> {
-    (1..).zip(&lane.spots).map(|(number, simulated)| spot(number, simulated)).collect()
+    (1..)
+        .zip(&lane.spots)
+        .map(|(number, simulated)| spot(number, simulated))
+        .collect()
 }
 
 /// What is known of a group's papers.
@@ -70,9 +67,10 @@ pub(crate) fn sheet(group: &SimulatedGroup) -> Sheet {
     let mut sheet = Sheet::default();
     sheet.sheet = "group".into();
     sheet.session = "session".into();
-    for (paper, role, lanes) in
-        [("1", "standard", &group.standards), ("2", "bridging", &group.samples)]
-    {
+    for (paper, role, lanes) in [
+        ("1", "standard", &group.standards),
+        ("2", "bridging", &group.samples),
+    ] {
         for lane in lanes {
             let Some(dye) = &lane.known else { continue };
             let mut known = KnownLane::default();
@@ -103,5 +101,7 @@ pub(crate) fn lane(simulated: &SimulatedLane) -> Lane {
 /// The strategy's answer for a lane.
 pub(crate) fn answer<S: Strategy>(strategy: &S, lane: &Lane, sheet: &Sheet) -> Answer {
     let context = Context::without_host();
-    strategy.match_lane(&Question::new(lane, sheet, &context)).unwrap()
+    strategy
+        .match_lane(&Question::new(lane, sheet, &context))
+        .unwrap()
 }
