@@ -17,9 +17,8 @@ const LEVELS: &[&[&str]] = &[
         "dyebook-library",
         "dyebook-report",
         "dyebook-plugin-host",
-        "dyebook-plugin-test",
     ],
-    &["dyebook-workflows"],
+    &["dyebook-workflows", "dyebook-plugin-test"],
     &["dyebook"],
 ];
 

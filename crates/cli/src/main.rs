@@ -20,7 +20,10 @@ use std::process::ExitCode;
 
 fn main() -> ExitCode {
     commands::worker::become_if_asked();
-    let program = Program::parse();
+    let program = match Program::try_parse() {
+        Ok(program) => program,
+        Err(error) => return usage(&error),
+    };
     let (as_json, quiet) = (program.global.json, program.global.quiet);
     std::panic::set_hook(Box::new(|info| show::complain(&bug_report(info))));
     let desk = surroundings::desk(&program.global);
@@ -28,6 +31,17 @@ fn main() -> ExitCode {
         Ok(result) => show::outcome(result, as_json, quiet),
         Err(_already_told) => ExitCode::from(show::BUG),
     }
+}
+
+/// A command line that can't be understood, or a wish for help.
+fn usage(error: &clap::Error) -> ExitCode {
+    let wrong = error.use_stderr();
+    if wrong && std::env::args_os().any(|argument| argument == "--json") {
+        show::usage_as_json(&error.render().to_string());
+    }
+    // Help goes to standard output, what is wrong to standard error; a closed pipe is no matter.
+    let _closed = error.print();
+    ExitCode::from(if wrong { show::USAGE } else { 0 })
 }
 
 fn bug_report(info: &std::panic::PanicHookInfo<'_>) -> String {

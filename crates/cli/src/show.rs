@@ -8,6 +8,8 @@ use std::process::ExitCode;
 
 /// Something needs a person.
 const NEEDS_PERSON: u8 = 1;
+/// A bad command line.
+pub(crate) const USAGE: u8 = 2;
 /// What was given is refused.
 const REFUSED: u8 = 3;
 /// The reference library can't be used.
@@ -45,6 +47,18 @@ pub(crate) fn outcome(result: Result<Outcome, Failure>, as_json: bool, quiet: bo
             })
         }
     }
+}
+
+/// A bad command line as the one JSON document of `--json`.
+pub(crate) fn usage_as_json(text: &str) {
+    let mut lines = text
+        .lines()
+        .map(|line| line.trim_start_matches("error: ").trim());
+    let message = lines.next().unwrap_or_default();
+    let details: Vec<&str> = lines.filter(|line| !line.is_empty()).collect();
+    print_json(&json!({
+        "error": { "id": "usage", "message": message, "details": details, "hints": [] }
+    }));
 }
 
 /// First what is wrong, then the places, then what to do.

@@ -44,9 +44,14 @@ fn login_name() -> String {
 }
 
 /// The clock, to the second; a fixed time can be given so that documentation and tests repeat.
-#[expect(clippy::disallowed_methods, reason = "this is the place where it is allowed")]
+#[expect(
+    clippy::disallowed_methods,
+    reason = "this is the place where it is allowed"
+)]
 fn now() -> jiff::Timestamp {
-    let fixed = std::env::var("DYEBOOK_NOW").ok().and_then(|text| text.parse().ok());
+    let fixed = std::env::var("DYEBOOK_NOW")
+        .ok()
+        .and_then(|text| text.parse().ok());
     let now = fixed.unwrap_or_else(jiff::Timestamp::now);
     jiff::Timestamp::from_second(now.as_second()).unwrap_or(now)
 }

@@ -76,7 +76,12 @@ impl Matcher for PluginMatcher {
 
 /// A plug-in's failure in the shape of all failures.
 pub fn plugin_failure(error: &PluginError) -> Failure {
-    let mut failure = Failure::new(FailureClass::PlugIn, error.id(), error.to_string());
+    // A name that leads nowhere is a slip of the person, not a failure of a plug-in.
+    let (class, message) = match &error.failure {
+        dyebook_plugin_host::Failure::NotFound { text } => (FailureClass::Refused, text.clone()),
+        _ => (FailureClass::PlugIn, error.to_string()),
+    };
+    let mut failure = Failure::new(class, error.id(), message);
     failure.hints = error.hints();
     failure
 }

@@ -16,10 +16,22 @@ pub fn read_file(
     parameters: &[String],
 ) -> Result<ReadFile, Failure> {
     let handle = match importer {
-        Some(id) => plugins.importer(id),
-        None => plugins.importer_for(&file.name, &file.bytes),
-    }
-    .map_err(|error| plugin_failure(&error))?;
+        Some(id) => plugins
+            .importer(id)
+            .map_err(|error| plugin_failure(&error))?,
+        None => plugins
+            .importer_for(&file.name, &file.bytes)
+            .map_err(|error| {
+                let said = plugin_failure(&error);
+                Failure {
+                    id: "sheet.no-importer".to_owned(),
+                    hints: Vec::new(),
+                    ..said
+                }
+                .hint("a data sheet has a header and rows: see `dyebook sheet template REF`")
+                .hint("or name the importer: --importer sheet")
+            })?,
+    };
     let handle = handle.with_parameters(parameters).map_err(|error| {
         let mut failure = Failure::refused(error.id(), error.to_string());
         failure.hints = error.hints();

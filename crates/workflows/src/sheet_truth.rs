@@ -72,12 +72,57 @@ pub fn record_truth(
             }),
         }
     }
+    changed_words_need_a_reason(library, &found, reason)?;
     let change = library.change(stamp.clone())?;
     for truth in &found {
         report.new += usize::from(change.keep_truth(truth, reason)?);
     }
     change.commit()?;
     Ok(report)
+}
+
+/// A first word needs no reason; one that takes the place of an earlier word does.
+fn changed_words_need_a_reason(
+    library: &Library,
+    found: &[LaneTruth],
+    reason: Option<&str>,
+) -> Result<(), Failure> {
+    if reason.is_some_and(|reason| !reason.trim().is_empty()) {
+        return Ok(());
+    }
+    let kept = library.truth(None)?;
+    let changed: Vec<String> = found
+        .iter()
+        .filter_map(|new| {
+            let same_lane = |old: &&LaneTruth| {
+                (&old.sheet, &old.paper, old.lane) == (&new.sheet, &new.paper, new.lane)
+            };
+            let old = kept
+                .iter()
+                .find(same_lane)
+                .filter(|old| old.dyes != new.dyes)?;
+            Some(format!(
+                "{}, paper {}, lane {}: {} becomes {}",
+                new.sheet,
+                new.paper,
+                new.lane,
+                old.dyes.join(" + "),
+                new.dyes.join(" + ")
+            ))
+        })
+        .collect();
+    if changed.is_empty() {
+        return Ok(());
+    }
+    Err(Failure::refused(
+        "truth.no-reason",
+        format!(
+            "{} lanes are recorded to hold something else",
+            changed.len()
+        ),
+    )
+    .details(changed)
+    .hint("nothing was written; say why with --reason \"…\""))
 }
 
 /// The sheet that a line means: by its id, else the one sheet of that group that has the lane.

@@ -53,15 +53,13 @@ impl Demo {
 
 /// `dyebook-demo`, or the first free one with a number.
 fn fresh_folder() -> PathBuf {
-    let free = |path: &PathBuf| !path.exists();
-    let first = PathBuf::from("dyebook-demo");
-    if free(&first) {
-        return first;
+    let mut folder = PathBuf::from("dyebook-demo");
+    let mut number = 1u32;
+    while folder.exists() {
+        number += 1;
+        folder = PathBuf::from(format!("dyebook-demo-{number}"));
     }
-    (2u32..)
-        .map(|n| PathBuf::from(format!("dyebook-demo-{n}")))
-        .find(free)
-        .unwrap_or(first)
+    folder
 }
 
 fn try_next(played: &Played) -> Vec<String> {

@@ -40,28 +40,21 @@ impl DyeShow {
         let mut page = Page::default();
         page.line(format!("{} ({})", dye.name, dye.id));
         page.line(format!("colour on paper  {}", dye.colours.join(", ")));
-        for (label, pointer) in [
-            ("molar mass        g/mol", "/molar_mass/value"),
-            ("formula", "/molar_mass/formula"),
-            ("note", "/note"),
+        for (label, pointer, unit) in [
+            ("molar mass", "/molar_mass/value", " g/mol"),
+            ("formula", "/molar_mass/formula", ""),
+            ("note", "/note", ""),
         ] {
             if let Some(value) = kept.document.pointer(pointer) {
-                let text = value
-                    .as_str()
-                    .map_or_else(|| value.to_string(), str::to_owned);
-                page.line(format!("{label}  {text}"));
+                page.line(format!("{label:15}  {}{unit}", plain(value)));
             }
         }
-        for wave in kept
-            .document
-            .get("lambda_max_nm")
-            .and_then(Value::as_array)
-            .into_iter()
-            .flatten()
-        {
-            let text = |key: &str| wave.get(key).map_or_else(String::new, Value::to_string);
+        let waves = kept.document.get("lambda_max_nm").and_then(Value::as_array);
+        for wave in waves.into_iter().flatten() {
+            let text = |key: &str| wave.get(key).map_or_else(String::new, plain);
             page.line(format!(
-                "λmax  {} nm (source {})",
+                "{:15}  {} nm (source: {})",
+                "λmax",
                 text("value"),
                 text("source")
             ));
@@ -79,4 +72,11 @@ impl DyeShow {
         page.table(&table);
         Ok(Outcome::new(json, page.text()))
     }
+}
+
+/// A text without its quotes, a number as it stands.
+fn plain(value: &Value) -> String {
+    value
+        .as_str()
+        .map_or_else(|| value.to_string(), str::to_owned)
 }

@@ -96,11 +96,11 @@ pub(crate) enum Command {
 #[derive(Debug, Subcommand)]
 pub(crate) enum LibraryCommand {
     /// Make a reference library with the bundled dyes and example methods
-    Init(library_init::LibraryInit),
+    Init,
     /// Which library is in use and what is in it
-    Status(library_status::LibraryStatus),
+    Status,
     /// Check pages, digests and the history chain
-    Verify(library_verify::LibraryVerify),
+    Verify,
     /// Copy the library while it is in use
     Backup(library_backup::LibraryBackup),
     /// Go back to a copy; the library in use is kept beside it
@@ -115,7 +115,7 @@ pub(crate) enum LibraryCommand {
 #[derive(Debug, Subcommand)]
 pub(crate) enum DyeCommand {
     /// All dyes
-    List(dye_list::DyeList),
+    List,
     /// One dye, by any of its names
     Show(dye_show::DyeShow),
     /// Add or change a dye
@@ -126,7 +126,7 @@ pub(crate) enum DyeCommand {
 #[derive(Debug, Subcommand)]
 pub(crate) enum MethodCommand {
     /// All method versions
-    List(method_list::MethodList),
+    List,
     /// One method version
     Show(method_show::MethodShow),
     /// Check a method document without keeping it
@@ -151,7 +151,7 @@ pub(crate) enum SheetCommand {
     /// Take in data sheets and say what looks wrong in them
     Import(sheet_import::SheetImport),
     /// All sheets
-    List(sheet_list::SheetList),
+    List,
     /// One sheet with its checks
     Show(sheet_show::SheetShow),
     /// Correct a sheet; what was handed in is kept
@@ -184,14 +184,14 @@ pub(crate) enum TermCommand {
 #[derive(Debug, Subcommand)]
 pub(crate) enum StrategyCommand {
     /// Installed strategies and the evidence each uses
-    List(strategy_list::StrategyList),
+    List,
 }
 
 /// Commands of `plugin`.
 #[derive(Debug, Subcommand)]
 pub(crate) enum PluginCommand {
     /// All plug-ins with their state; nothing is loaded
-    List(plugin_list::PluginList),
+    List,
     /// Look at a plug-in without loading it
     Inspect(plugin_inspect::PluginInspect),
     /// Let a plug-in run, by the digest of its library
@@ -204,17 +204,17 @@ pub(crate) enum PluginCommand {
 pub(crate) fn run(command: Command, desk: &Desk) -> Result<Outcome, Failure> {
     match command {
         Command::Demo(it) => it.run(desk),
-        Command::Library(LibraryCommand::Init(it)) => it.run(desk),
-        Command::Library(LibraryCommand::Status(it)) => it.run(desk),
-        Command::Library(LibraryCommand::Verify(it)) => it.run(desk),
+        Command::Library(LibraryCommand::Init) => library_init::run(desk),
+        Command::Library(LibraryCommand::Status) => library_status::run(desk),
+        Command::Library(LibraryCommand::Verify) => library_verify::run(desk),
         Command::Library(LibraryCommand::Backup(it)) => it.run(desk),
         Command::Library(LibraryCommand::Restore(it)) => it.run(desk),
         Command::Library(LibraryCommand::Export(it)) => it.run(desk),
         Command::Library(LibraryCommand::Import(it)) => it.run(desk),
-        Command::Dye(DyeCommand::List(it)) => it.run(desk),
+        Command::Dye(DyeCommand::List) => dye_list::run(desk),
         Command::Dye(DyeCommand::Show(it)) => it.run(desk),
         Command::Dye(DyeCommand::Add(it)) => it.run(desk),
-        Command::Method(MethodCommand::List(it)) => it.run(desk),
+        Command::Method(MethodCommand::List) => method_list::run(desk),
         Command::Method(MethodCommand::Show(it)) => it.run(desk),
         Command::Method(MethodCommand::Check(it)) => it.run(desk),
         Command::Method(MethodCommand::Add(it)) => it.run(desk),
@@ -224,7 +224,7 @@ pub(crate) fn run(command: Command, desk: &Desk) -> Result<Outcome, Failure> {
         Command::Method(MethodCommand::History(it)) => it.run(desk),
         Command::Sheet(SheetCommand::Template(it)) => it.run(desk),
         Command::Sheet(SheetCommand::Import(it)) => it.run(desk),
-        Command::Sheet(SheetCommand::List(it)) => it.run(desk),
+        Command::Sheet(SheetCommand::List) => sheet_list::run(desk),
         Command::Sheet(SheetCommand::Show(it)) => it.run(desk),
         Command::Sheet(SheetCommand::Amend(it)) => it.run(desk),
         Command::Sheet(SheetCommand::Truth(it)) => it.run(desk),
@@ -235,8 +235,8 @@ pub(crate) fn run(command: Command, desk: &Desk) -> Result<Outcome, Failure> {
         Command::Layout(it) => it.run(desk),
         Command::Term(TermCommand::Plan(it)) => it.run(desk),
         Command::Identify(it) => it.run(desk),
-        Command::Strategy(StrategyCommand::List(it)) => it.run(desk),
-        Command::Plugin(PluginCommand::List(it)) => it.run(desk),
+        Command::Strategy(StrategyCommand::List) => strategy_list::run(desk),
+        Command::Plugin(PluginCommand::List) => plugin_list::run(desk),
         Command::Plugin(PluginCommand::Inspect(it)) => it.run(desk),
         Command::Plugin(PluginCommand::Approve(it)) => it.run(desk),
         Command::Plugin(PluginCommand::Revoke(it)) => it.run(desk),

@@ -16,8 +16,8 @@ pub struct Invalid {
     pub rules: Vec<String>,
 }
 
-/// Which changes hit a thing.
-enum HitBy {
+/// Which changes touch a thing.
+enum TouchedBy {
     /// Any major change: Rf values of the two versions can't be compared.
     Major,
     /// These rules.
@@ -27,7 +27,7 @@ enum HitBy {
 struct Consequence {
     what: &'static str,
     to_do: &'static str,
-    hit_by: HitBy,
+    touched_by: TouchedBy,
     why: &'static str,
 }
 
@@ -35,7 +35,7 @@ const fn after_major(what: &'static str, to_do: &'static str, why: &'static str)
     Consequence {
         what,
         to_do,
-        hit_by: HitBy::Major,
+        touched_by: TouchedBy::Major,
         why,
     }
 }
@@ -49,7 +49,7 @@ const fn after(
     Consequence {
         what,
         to_do,
-        hit_by: HitBy::Rules(rules),
+        touched_by: TouchedBy::Rules(rules),
         why,
     }
 }
@@ -153,9 +153,9 @@ pub(super) fn invalid(diff: &Diff) -> Vec<Invalid> {
             let mut rules: Vec<String> = diff
                 .changes
                 .iter()
-                .filter(|change| match consequence.hit_by {
-                    HitBy::Major => change.bump == Bump::Major,
-                    HitBy::Rules(rules) => rules.contains(&change.rule.as_str()),
+                .filter(|change| match consequence.touched_by {
+                    TouchedBy::Major => change.bump == Bump::Major,
+                    TouchedBy::Rules(rules) => rules.contains(&change.rule.as_str()),
                 })
                 .map(|change| change.rule.clone())
                 .collect();

@@ -34,7 +34,7 @@ pub(super) const SOURCES: &[(&str, &str)] = sdk![
     "plugin/src/strategy/reasons.rs",
 ];
 
-/// Their manifests, which in the workspace inherit from it.
+/// Their manifests, which here inherit from the project's.
 pub(super) const ABI_MANIFEST: &str = r#"[package]
 name = "dyebook-plugin-abi"
 version = "@VERSION@"
