@@ -13,7 +13,7 @@ pub(crate) fn holds_against(schema: &str) -> bool {
         .iter()
         .map(|line| commands::named_in(line).replace(' ', "-"));
     let mut names = of_commands.chain(["error".to_owned()]);
-    names.any(|name| schema == format!("answer-{name}"))
+    schema == "reference" || names.any(|name| schema == format!("answer-{name}"))
 }
 
 /// Commands whose answer has no schema: what they write is for a shell or `man`.
@@ -44,8 +44,14 @@ fn furnished() -> (Lab, String) {
         "truth.csv",
         "sheet,paper,lane,dyes\nheron,heron-2,2,Red 40\n",
     );
+    lab.write("other.json", bundled_composition().to_string());
     lab.write("dye.json", invented_dye().to_string());
     (lab, id)
+}
+
+/// The composition of the bundled method, which is inside of what was measured.
+fn bundled_composition() -> Value {
+    crate::project::json("references/methods/harrow-saline-1.0.0.json")["developer"].clone()
 }
 
 fn invented_dye() -> Value {
@@ -82,6 +88,12 @@ const LINES: &[&str] = &[
     "identify --all --strategy nearest",
     "strategy list",
     "report ID --out report.html",
+    "layout harrow-saline@^1",
+    "solvent compare harrow-saline@1.0.0 harrow-citrate@1.0.0",
+    "solvent plan harrow-saline@1.0.0 harrow-citrate@1.0.0",
+    "solvent predict harrow-saline --composition other.json",
+    "solvent recipe harrow-saline@^1 --volume 500mL",
+    "term plan --sections 2 --groups 6",
     "method withdraw trial@1.0.0 --reason mixed",
     "history",
     "history trial@1.0.0",
@@ -124,6 +136,15 @@ fn every_command_answers_what_its_schema_promises() {
         silent.is_empty(),
         "no answer of these was held against a schema: {silent:?}"
     );
+}
+
+#[test]
+fn what_a_method_expects_of_a_dye_is_a_reference_document() {
+    let lab = Lab::ready(PROGRAM);
+    let shown = lab.answer(0, &["method", "show", "harrow-saline@^1"]);
+    for reference in shown["references"].as_array().unwrap() {
+        hold_against_schema("reference", reference);
+    }
 }
 
 #[test]

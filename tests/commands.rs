@@ -18,17 +18,12 @@ pub(crate) const NO_ANSWER_YET: &[&str] = &[
 
 /// Promised commands that the program does not have yet. Empty when the work is done.
 const TO_COME: &[&str] = &[
-    "layout",
     "plugin new",
     "plugin test",
     "reference chart",
     "reference establish",
     "reference show",
     "reference verify",
-    "solvent compare",
-    "solvent plan",
-    "solvent predict",
-    "solvent recipe",
     "strategy compare",
     "suitability",
 ];
