@@ -14,6 +14,7 @@ mod dialect;
 mod lab;
 mod method_draft;
 mod sheet_csv;
+pub mod simulated_term;
 mod temporary_library;
 
 pub use clock::{BY, NOW, stamp};

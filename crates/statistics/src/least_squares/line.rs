@@ -145,7 +145,7 @@ pub fn line(x: &[f64], y: &[f64]) -> Result<Line, FitError> {
 /// The uncertainties follow from `u`, not from the residuals: see [`Line::scaled`] for the other.
 ///
 /// # Errors
-/// As for [`line`].
+/// As for [`line()`].
 ///
 /// # Source
 /// York2004, special case without errors in x
