@@ -34,10 +34,15 @@ impl Desk {
 
     /// The plug-ins, bundled ones and those found in the folders.
     pub(crate) fn plugins(&self) -> Plugins {
+        Plugins::new(BUNDLED, self.plugin_settings())
+    }
+
+    /// Where plug-ins are found and how they are kept apart.
+    pub(crate) fn plugin_settings(&self) -> Settings {
         let mut settings = Settings::default();
         settings.search.clone_from(&self.plugin_dirs);
         settings.approvals = self.approvals();
-        Plugins::new(BUNDLED, settings)
+        settings
     }
 
     /// Where approvals of plug-ins stand: the user's file and the machine's.

@@ -20,7 +20,7 @@ impl Table {
 
     /// One row.
     pub(crate) fn row<const N: usize>(&mut self, cells: [String; N]) {
-        self.rows.push(cells.to_vec());
+        self.rows.push(Vec::from(cells));
     }
 
     /// Whether it has rows.

@@ -28,7 +28,10 @@ mod method_withdraw;
 mod plugin_approve;
 mod plugin_inspect;
 mod plugin_list;
+mod plugin_new;
 mod plugin_revoke;
+mod plugin_seal;
+mod plugin_test;
 mod report;
 mod sheet_amend;
 mod sheet_import;
@@ -198,6 +201,12 @@ pub(crate) enum PluginCommand {
     Approve(plugin_approve::PluginApprove),
     /// Take an approval back
     Revoke(plugin_revoke::PluginRevoke),
+    /// Try a plug-in case by case, each in a worker of its own
+    Test(plugin_test::PluginTest),
+    /// Write a new plug-in that builds and runs as it stands
+    New(plugin_new::PluginNew),
+    /// Write the digest of its library into a plug-in's manifest
+    Seal(plugin_seal::PluginSeal),
 }
 
 /// Runs a command.
@@ -235,11 +244,14 @@ pub(crate) fn run(command: Command, desk: &Desk) -> Result<Outcome, Failure> {
         Command::Layout(it) => it.run(desk),
         Command::Term(TermCommand::Plan(it)) => it.run(desk),
         Command::Identify(it) => it.run(desk),
-        Command::Strategy(StrategyCommand::List) => strategy_list::run(desk),
-        Command::Plugin(PluginCommand::List) => plugin_list::run(desk),
-        Command::Plugin(PluginCommand::Inspect(it)) => it.run(desk),
+        Command::Strategy(StrategyCommand::List) => Ok(strategy_list::run(desk)),
+        Command::Plugin(PluginCommand::List) => Ok(plugin_list::run(desk)),
+        Command::Plugin(PluginCommand::Inspect(it)) => Ok(it.run()),
         Command::Plugin(PluginCommand::Approve(it)) => it.run(desk),
         Command::Plugin(PluginCommand::Revoke(it)) => it.run(desk),
+        Command::Plugin(PluginCommand::Test(it)) => it.run(desk),
+        Command::Plugin(PluginCommand::New(it)) => it.run(),
+        Command::Plugin(PluginCommand::Seal(it)) => it.run(),
         Command::Report(it) => it.run(desk),
         Command::History(it) => it.run(desk),
         Command::Completions(it) => Ok(it.run()),

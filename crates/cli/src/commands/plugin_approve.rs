@@ -28,8 +28,8 @@ impl PluginApprove {
             at: desk.now.to_string(),
             note: self.reason,
         };
-        let approved =
-            approve(&self.path, &self.sha256, &approver, &desk.approvals()).map_err(refused)?;
+        let approved = approve(&self.path, &self.sha256, &approver, &desk.approvals())
+            .map_err(|error| refused(&error))?;
         let mut page = Page::default();
         show(&mut page, &approved.inspection);
         page.line(format!(
@@ -46,9 +46,9 @@ impl PluginApprove {
     }
 }
 
-fn refused(error: ApproveError) -> Failure {
+fn refused(error: &ApproveError) -> Failure {
     let mut failure = Failure::refused(error.id(), error.to_string());
-    if let ApproveError::Refused { reasons, .. } = &error {
+    if let ApproveError::Refused { reasons, .. } = error {
         failure.details.clone_from(reasons);
     }
     failure.hints = error.hints();

@@ -1,9 +1,7 @@
 //! `plugin inspect`
 
-use crate::desk::Desk;
 use crate::outcome::{Outcome, Page};
 use dyebook_plugin_host::{Inspection, inspect};
-use dyebook_workflows::Failure;
 use serde_json::{Value, json};
 use std::path::PathBuf;
 
@@ -15,7 +13,7 @@ pub(crate) struct PluginInspect {
 }
 
 impl PluginInspect {
-    pub(crate) fn run(self, _desk: &Desk) -> Result<Outcome, Failure> {
+    pub(crate) fn run(self) -> Outcome {
         let inspection = inspect(&self.path);
         let mut page = Page::default();
         show(&mut page, &inspection);
@@ -27,11 +25,8 @@ impl PluginInspect {
                 self.path.display()
             ));
         }
-        Ok(Outcome::new(
-            json!({ "may_be_approved": good, "inspection": inspection }),
-            page.text(),
-        )
-        .needing_person(!good))
+        let json = json!({ "may_be_approved": good, "inspection": inspection });
+        Outcome::new(json, page.text()).needing_person(!good)
     }
 }
 

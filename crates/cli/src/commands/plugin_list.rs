@@ -2,11 +2,10 @@
 
 use crate::desk::Desk;
 use crate::outcome::{Outcome, Page};
-use dyebook_workflows::Failure;
 use serde_json::{Value, json};
 
 /// All plug-ins.
-pub(crate) fn run(desk: &Desk) -> Result<Outcome, Failure> {
+pub(crate) fn run(desk: &Desk) -> Outcome {
     let list = json!(desk.plugins().list());
     let mut page = Page::default();
     for plugin in list.as_array().into_iter().flatten() {
@@ -30,5 +29,5 @@ pub(crate) fn run(desk: &Desk) -> Result<Outcome, Failure> {
             }
         }
     }
-    Ok(Outcome::new(json!({ "plugins": list }), page.text()))
+    Outcome::new(json!({ "plugins": list }), page.text())
 }

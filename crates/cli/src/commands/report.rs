@@ -27,17 +27,16 @@ impl Report {
         let shown = show_sheet(&library, &dyes, &self.sheet)?;
         let stored = stored_identification(&library, &shown.kept.id)?
             .filter(|found| found.sheet_digest == shown.kept.digest);
-        let found = match stored {
-            Some(found) => Some(found),
-            None => {
-                let mut matcher = PluginMatcher::new(&desk.plugins(), DEFAULT_STRATEGY, &[])?;
-                let request = IdentifyRequest {
-                    sheets: std::slice::from_ref(&shown.kept),
-                    method: None,
-                    across_versions: None,
-                };
-                identify(&library, &dyes, &mut matcher, request)?.pop()
-            }
+        let found = if stored.is_some() {
+            stored
+        } else {
+            let mut matcher = PluginMatcher::new(&desk.plugins(), DEFAULT_STRATEGY, &[])?;
+            let request = IdentifyRequest {
+                sheets: std::slice::from_ref(&shown.kept),
+                method: None,
+                across_versions: None,
+            };
+            identify(&library, &dyes, &mut matcher, request)?.pop()
         };
         let html = sheet_page(&library, &dyes, &shown, found.as_ref(), false)?;
         let out = self

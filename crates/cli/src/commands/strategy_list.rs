@@ -3,11 +3,11 @@
 use crate::desk::Desk;
 use crate::outcome::{Outcome, Page};
 use dyebook_plugin_host::Kind;
-use dyebook_workflows::{DEFAULT_STRATEGY, Failure};
+use dyebook_workflows::DEFAULT_STRATEGY;
 use serde_json::{Value, json};
 
 /// Installed strategies.
-pub(crate) fn run(desk: &Desk) -> Result<Outcome, Failure> {
+pub(crate) fn run(desk: &Desk) -> Outcome {
     let mut page = Page::default();
     let mut listed = Vec::new();
     for strategy in desk.plugins().components(Kind::Strategy) {
@@ -49,5 +49,5 @@ pub(crate) fn run(desk: &Desk) -> Result<Outcome, Failure> {
             "parameters": parameters.unwrap_or_else(|| json!({})),
         }));
     }
-    Ok(Outcome::new(json!({ "strategies": listed }), page.text()))
+    Outcome::new(json!({ "strategies": listed }), page.text())
 }
