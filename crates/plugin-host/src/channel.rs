@@ -27,6 +27,10 @@ pub(crate) trait Channel: Send + fmt::Debug {
     fn log_tail(&self) -> String;
     /// How the plug-in is kept apart, in words.
     fn sandbox(&self) -> String;
+    /// Is it time to start another one?
+    fn is_worn(&self) -> bool {
+        false
+    }
 }
 
 /// A component that is linked into the program.

@@ -22,6 +22,8 @@ use crate::worker::{Exercise, Report};
 
 /// A worker may take so much longer to start than one call may take.
 const START: Duration = Duration::from_secs(1);
+/// After so many items a worker is replaced, so that what it leaks has an end.
+const MOST_ITEMS: usize = 10_000;
 /// A greeting: `describe`, escaped, and a few words.
 const MOST_HELLO_BYTES: usize = 8 * MOST_DESCRIBE_BYTES;
 
@@ -33,6 +35,7 @@ pub(crate) struct Process {
     log_pipe: PipeReader,
     log: Log,
     seq: u32,
+    items: usize,
     limits: Limits,
     greeting: Greeting,
     /// Memory that the host had used when it started the worker.
@@ -57,6 +60,7 @@ impl Process {
             log_pipe,
             log,
             seq: 0,
+            items: 0,
             limits,
             greeting,
             host_kib: end::host_kib(),
@@ -165,6 +169,7 @@ impl Process {
 impl Channel for Process {
     fn call(&mut self, call: Call<'_>) -> Result<Vec<u8>, Failure> {
         let budget = self.limits.budget(call.items);
+        self.items += call.items;
         let most = self.limits.output_bytes();
         let op = u16::try_from(call.op).unwrap_or(u16::MAX);
         let header = Header {
@@ -206,6 +211,10 @@ impl Channel for Process {
 
     fn sandbox(&self) -> String {
         self.greeting.sandbox.clone()
+    }
+
+    fn is_worn(&self) -> bool {
+        self.items >= MOST_ITEMS || self.resident_kib() > self.limits.memory_mb * 1024 * 3 / 4
     }
 }
 

@@ -163,7 +163,12 @@ impl StrategyHandle {
         let mut outcomes = Vec::with_capacity(request.lanes.len());
         for lanes in batches(request, one_by_one) {
             outcomes.extend(self.batch(lanes, &request.sheets));
-            if one_by_one {
+            if one_by_one
+                || self
+                    .channel
+                    .as_ref()
+                    .is_some_and(|channel| channel.is_worn())
+            {
                 self.channel = None;
             }
         }

@@ -91,3 +91,85 @@ fn known(dye: &str, dyes: &BTreeSet<String>) -> Result<(), String> {
         Err(format!("`{dye}` is not in the reference set"))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::answers;
+    use dyebook_plugin::strategy::{Lane, MatchResponse, Spot};
+    use serde_json::{Value, json};
+    use std::collections::BTreeSet;
+
+    fn judge(response: &Value) -> Result<Vec<String>, String> {
+        let asked = ["L1", "L2"].map(|id| {
+            let mut lane = Lane::default();
+            lane.id = id.into();
+            lane.spots = vec![Spot::new(1, 0.4, 0.01), Spot::new(2, 0.6, 0.01)];
+            lane
+        });
+        let response: MatchResponse = serde_json::from_value(response.clone()).unwrap();
+        let dyes = BTreeSet::from(["a".to_owned(), "b".to_owned()]);
+        let answers = answers(response, &asked, &dyes).map_err(|failure| failure.to_string())?;
+        Ok(answers
+            .iter()
+            .map(|answer| answer.id().to_owned())
+            .collect())
+    }
+
+    fn candidate(dye: &str, probability: &Value) -> Value {
+        json!({ "dyes": [dye], "probability": probability, "rf_difference": 0.0,
+            "expected": { "low": 0.3, "high": 0.5 }, "colour": "agrees" })
+    }
+
+    fn lane(id: &str, candidates: &Value) -> Value {
+        let spot = |number: u32, candidates: &Value| json!({ "spot": number, "decision": "identified", "candidates": candidates, "reason": "r" });
+        json!({ "id": id, "dyes": [],
+            "spots": [spot(1, candidates), spot(2, &json!([candidate("b", &json!(null))]))] })
+    }
+
+    #[test]
+    fn answers_come_back_in_the_order_asked() {
+        let good = json!([candidate("a", &json!(null))]);
+        let turned = json!({ "lanes": [lane("L2", &good), { "id": "L1", "error": "no" }] });
+        assert_eq!(judge(&turned).unwrap(), ["L1", "L2"]);
+    }
+
+    #[test]
+    fn what_was_not_asked_or_not_given_is_refused() {
+        let good = json!([candidate("a", &json!(0.5))]);
+        let first =
+            |candidates: &Value| json!({ "lanes": [lane("L1", candidates), lane("L2", &good)] });
+        assert!(judge(&first(&good)).is_ok());
+        for (words, response) in [
+            (
+                "2 lanes were asked and 1 answered",
+                json!({ "lanes": [lane("L1", &good)] }),
+            ),
+            (
+                "`L2` has no answer",
+                json!({ "lanes": [lane("L1", &good), lane("L1", &good)] }),
+            ),
+            (
+                "`c` is not in the reference set",
+                first(&json!([candidate("c", &json!(null))])),
+            ),
+            (
+                "sum to 1.2",
+                first(&json!([
+                    candidate("a", &json!(0.6)),
+                    candidate("b", &json!(0.6))
+                ])),
+            ),
+            ("identified as nothing", first(&json!([]))),
+        ] {
+            let refused = judge(&response).unwrap_err();
+            assert!(refused.contains(words), "{refused}");
+        }
+        let mut fewer = first(&good);
+        fewer["lanes"][0]["spots"].as_array_mut().unwrap().pop();
+        assert!(
+            judge(&fewer)
+                .unwrap_err()
+                .contains("spots [1, 2] were asked and [1] answered")
+        );
+    }
+}
