@@ -141,20 +141,7 @@ impl Table<'_> {
             }
         }
         let sets = 1_usize << places;
-        // forward[k][set]: weight of all ways in which the first k items fill exactly `set`
-        let mut forward = vec![W::NOTHING; (items + 1) * sets];
-        forward[0] = W::ONE;
-        for item in 0..items {
-            let (before, after) = forward[item * sets..(item + 2) * sets].split_at_mut(sets);
-            for set in 0..sets {
-                let mut sum = before[set].times(skip[item]);
-                for place in places_in(set) {
-                    let ways = before[set & !(1 << place)];
-                    sum = sum.plus(ways.times(pair[item * places + place]));
-                }
-                after[set] = sum;
-            }
-        }
+        let forward = fill_forward(&skip, &pair, places);
         // backward[set]: weight of all ways to go on when `set` is filled
         let mut backward: Vec<W> = (0..sets)
             .map(|set| {
@@ -170,21 +157,20 @@ impl Table<'_> {
         let mut share = vec![0.0; items * places];
         for item in (0..items).rev() {
             let before = &forward[item * sets..(item + 1) * sets];
-            for place in 0..places {
-                let mut sum = W::NOTHING;
-                for set in (0..sets).filter(|set| set & (1 << place) == 0) {
-                    sum = sum.plus(before[set].times(backward[set | (1 << place)]));
-                }
-                let weight = pair[item * places + place];
-                share[item * places + place] = sum.times(weight).share_of(total);
+            let weights = &pair[item * places..(item + 1) * places];
+            for (place, weight) in weights.iter().enumerate() {
+                let open = (0..sets).filter(|set| set & (1 << place) == 0);
+                let ways = open.fold(W::NOTHING, |sum, set| {
+                    sum.plus(before[set].times(backward[set | (1 << place)]))
+                });
+                share[item * places + place] = ways.times(*weight).share_of(total);
             }
             for set in 0..sets {
-                let mut sum = backward[set].times(skip[item]);
-                for place in (0..places).filter(|place| set & (1 << place) == 0) {
-                    let ways = backward[set | (1 << place)];
-                    sum = sum.plus(ways.times(pair[item * places + place]));
-                }
-                backward[set] = sum;
+                let stay = backward[set].times(skip[item]);
+                let open = (0..places).filter(|place| set & (1 << place) == 0);
+                backward[set] = open.fold(stay, |sum, place| {
+                    sum.plus(backward[set | (1 << place)].times(weights[place]))
+                });
             }
         }
         (total, self.arrange(&share, by_rows, total.ln()))
@@ -216,6 +202,23 @@ impl Table<'_> {
             ln_total,
         }
     }
+}
+
+/// Weight of all ways in which the first k items fill exactly a set of places, for every k and set.
+fn fill_forward<W: Weight>(skip: &[W], pair: &[W], places: usize) -> Vec<W> {
+    let sets = 1_usize << places;
+    let mut forward = vec![W::NOTHING; (skip.len() + 1) * sets];
+    forward[0] = W::ONE;
+    for (item, skip) in skip.iter().enumerate() {
+        let (before, after) = forward[item * sets..(item + 2) * sets].split_at_mut(sets);
+        let weights = &pair[item * places..(item + 1) * places];
+        for set in 0..sets {
+            after[set] = places_in(set).fold(before[set].times(*skip), |sum, place| {
+                sum.plus(before[set & !(1 << place)].times(weights[place]))
+            });
+        }
+    }
+    forward
 }
 
 /// The places in a set.

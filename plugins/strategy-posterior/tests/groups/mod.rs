@@ -13,7 +13,7 @@ use dyebook_plugin::strategy::{
     Spread, Strategy,
 };
 use dyebook_statistics::planar::{retardation_factor, retardation_factor_uncertainty};
-use simulated_term::{SimulatedGroup, SimulatedLane, SimulatedSpot, TermPlan};
+use simulated_term::{SimulatedGroup, SimulatedLane, SimulatedSpot, TermPlan, Truth};
 
 /// The reference set of a lab that has run the method for years: its spreads and values are known.
 pub(crate) fn reference_set(plan: &TermPlan) -> ReferenceSet {
@@ -104,4 +104,25 @@ pub(crate) fn answer<S: Strategy>(strategy: &S, lane: &Lane, sheet: &Sheet) -> A
     strategy
         .match_lane(&Question::new(lane, sheet, &context))
         .unwrap()
+}
+
+/// Assigned values as these groups' standards papers give them, one session and paper each.
+pub(crate) fn establish(set: &mut ReferenceSet, groups: &[SimulatedGroup]) {
+    for reference in &mut set.references {
+        let lanes = groups.iter().flat_map(|group| &group.standards);
+        let main = Truth::Dyes(vec![reference.dye.clone()]);
+        let mut rf = Vec::new();
+        for simulated in lanes
+            .flat_map(|lane| &lane.spots)
+            .filter(|spot| spot.truth == main)
+        {
+            rf.push(spot(1, simulated).rf.unwrap());
+        }
+        let sessions = u32::try_from(rf.len()).unwrap();
+        reference.assigned_rf = Some(rf.iter().sum::<f64>() / f64::from(sessions));
+        let mut count = Count::default();
+        (count.sessions, count.papers, count.spots) =
+            (Some(sessions), Some(sessions), Some(sessions));
+        reference.count = Some(count);
+    }
 }
