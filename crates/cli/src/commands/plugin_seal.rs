@@ -2,7 +2,7 @@
 
 use crate::outcome::Outcome;
 use dyebook_plugin_host::seal;
-use dyebook_workflows::{Failure, write_text};
+use dyebook_workflows::Failure;
 use serde_json::json;
 use std::path::PathBuf;
 
@@ -20,10 +20,9 @@ impl PluginSeal {
             failure.hints = error.hints();
             failure
         })?;
-        write_text(&self.path.join("manifest.json"), &sealed.manifest)?;
         let library = &sealed.library;
         Ok(Outcome::new(
-            json!({ "folder": self.path, "library": library }),
+            json!({ "manifest": sealed.manifest, "library": library }),
             format!(
                 "sealed {} ({} bytes, SHA-256 {})\n",
                 library.file, library.size, library.sha256
