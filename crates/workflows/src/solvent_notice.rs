@@ -59,7 +59,8 @@ fn changes(switch: &SolventSwitch, dyes: &DyeRegister) -> Vec<String> {
         .iter()
         .filter(|change| change.bump == plan.required && change.bump >= Bump::Minor)
         .take(MOST_CHANGES_TOLD);
-    all.extend(telling.map(|change| with_dye_names(&change.message, dyes)));
+    // The marks around words of a document are for a terminal.
+    all.extend(telling.map(|change| with_dye_names(&change.message, dyes).replace('`', "")));
     if seen("reference_") || seen("dye_") {
         all.push("the expected values: use only the table for the hand-out".to_owned());
     }

@@ -139,7 +139,7 @@ pub fn predicted_ph(recipe: &Recipe) -> Option<String> {
 /// How long a batch may be used.
 pub fn shelf_life(recipe: &Recipe) -> String {
     match recipe.shelf_life_days {
-        Some(1.0) => "on the day it is made".to_owned(),
+        Some(1.0) => "for 1 day from the day it is made".to_owned(),
         Some(days) => format!("for {} days from the day it is made", digits(days)),
         None => "the method states no shelf life: whoever makes it writes the last day".to_owned(),
     }

@@ -146,3 +146,76 @@ fn stock_basis(substance: &str, strength: f64, written: Option<&str>) -> Result<
         .hint("add `basis=% w/v`, `% w/w`, `% v/v`, `g/L` or `mol/L`, as the label says")
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{stock_at_hand, volume_in_ml};
+    use dyebook_documents::Basis;
+
+    #[test]
+    fn a_volume_needs_its_unit() {
+        for (text, expected) in [("4 L", 4000.0), ("0.5l", 500.0), ("250 mL", 250.0)] {
+            assert!(
+                (volume_in_ml(text).unwrap() - expected).abs() < 1e-9,
+                "{text}"
+            );
+        }
+        for text in ["4", "L", "4 pints", "0 L", "-1 L", "4,5 L", "inf L"] {
+            assert_eq!(
+                volume_in_ml(text).unwrap_err().id,
+                "recipe.not-a-volume",
+                "{text}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_bottle_is_described_by_its_label() {
+        let vinegar =
+            stock_at_hand("name=white vinegar, strength=5, basis=%w/v, volume=300 mL").unwrap();
+        assert_eq!(vinegar.substance, "acetic-acid");
+        assert_eq!(vinegar.stock.basis, Basis::MassVolumePercent);
+        assert_eq!(vinegar.available_ml, Some(300.0));
+        let described =
+            stock_at_hand("name=shelf 3,substance=ammonia,strength=2,basis=mol/L").unwrap();
+        assert_eq!(
+            (described.name.as_str(), described.substance.as_str()),
+            ("shelf 3", "ammonia")
+        );
+        // A known bottle and the short form are read too.
+        assert_eq!(
+            stock_at_hand("vinegar 5 %").unwrap().substance,
+            "acetic-acid"
+        );
+        assert_eq!(
+            stock_at_hand("acetic acid = 5 % w/v").unwrap().substance,
+            "acetic-acid"
+        );
+    }
+
+    #[test]
+    fn a_strength_without_basis_is_refused_with_what_it_may_mean() {
+        let refused = stock_at_hand("name=acetic acid,strength=5").unwrap_err();
+        assert_eq!(refused.id, "recipe.basis-missing");
+        // 5 % v/v of glacial is 52.3 g/L, of 5 % vinegar 2.5 g/L: about 21-fold.
+        assert!(
+            refused.details[0].contains("about 21-fold"),
+            "{:?}",
+            refused.details
+        );
+        let percent = stock_at_hand("name=acetic acid,strength=5,basis=%").unwrap_err();
+        assert_eq!(percent.id, "recipe.basis-missing");
+        for text in [
+            "name=winter vinegar,strength=5,basis=% w/v",
+            "name=vinegar 5 %,colour=red",
+            "name=acetic acid,strength=much,basis=g/L",
+            "substance=acetic acid",
+        ] {
+            assert_eq!(
+                stock_at_hand(text).unwrap_err().id,
+                "recipe.not-a-stock",
+                "{text}"
+            );
+        }
+    }
+}

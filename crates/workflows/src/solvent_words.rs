@@ -47,3 +47,30 @@ pub fn percent(probability: f64) -> String {
 
 /// The program that writes a document.
 pub(crate) const PROGRAM: &str = concat!("dyebook ", env!("CARGO_PKG_VERSION"));
+
+#[cfg(test)]
+mod tests {
+    use super::with_dye_names;
+    use dyebook_documents::DyeRegister;
+
+    #[test]
+    fn identifiers_of_dyes_become_names_and_nothing_else_does() {
+        let dye = serde_json::json!({"id": "allura-red-ac", "name": "Allura Red AC", "names": [],
+            "colours": ["red"]});
+        let dyes = DyeRegister::new(vec![serde_json::from_value(dye).unwrap()]);
+        for (sentence, expected) in [
+            ("allura-red-ac and x-red-ac", "Allura Red AC and x-red-ac"),
+            (
+                "(allura-red-ac): allura-red-ac.",
+                "(Allura Red AC): Allura Red AC.",
+            ),
+            (
+                "allura-red-ac-2 of saline@1.0.0, ±0.05",
+                "allura-red-ac-2 of saline@1.0.0, ±0.05",
+            ),
+            ("", ""),
+        ] {
+            assert_eq!(with_dye_names(sentence, &dyes), expected);
+        }
+    }
+}

@@ -136,7 +136,7 @@ fn two_solvents_are_compared_and_widths_of_one_never_pass_for_the_other() {
     assert!(citrate.pairs.iter().all(|pair| pair.resolution.is_none()));
     for solvent in [saline, citrate] {
         // MLL = 1 + (N−1)(1−DP), an identity of the two measures.
-        let n = solvent.dyes.len() as f64;
+        let n = f64::from(u32::try_from(solvent.dyes.len()).unwrap());
         let from_power = 1.0 + (n - 1.0) * (1.0 - solvent.discriminating_power);
         assert!((solvent.mean_list_length - from_power).abs() < 1e-9);
     }

@@ -164,7 +164,7 @@ fn switch(page: &mut Page, played: &Played) {
         .map(|line| format!("{} {} of {}", digits(line.planned), line.unit, line.from))
         .collect();
     page.line(format!(
-        "   {} of it: {}, in water; may be used {}",
+        "   {} of it: {}, in water; it may be used {}",
         volume_words(recipe.volume_ml),
         amounts.join(", "),
         shelf_life(recipe)

@@ -51,10 +51,10 @@ pub(super) fn notice(
     let day = from_day.map_or("the day written here: ________".to_owned(), |d| {
         d.to_string()
     });
-    let who = if sections.is_empty() {
-        "every section".to_owned()
-    } else {
-        sections.join(", ")
+    let who = match sections {
+        [] => "every section works".to_owned(),
+        [one] => format!("{one} works"),
+        [first @ .., last] => format!("{} and {last} work", first.join(", ")),
     };
     // The changes that ask for the step say what matters; a long list hides it.
     let what: Vec<&str> = diff
@@ -64,7 +64,7 @@ pub(super) fn notice(
         .take(MOST_CHANGES_TOLD)
         .map(|change| change.message.as_str())
         .collect();
-    let mut paragraphs = vec![format!("From {day}, {who} works with {}.", to.name())];
+    let mut paragraphs = vec![format!("From {day}, {who} with {}.", to.name())];
     if !what.is_empty() {
         paragraphs.push(format!("What changes: {}.", what.join("; ")));
     }
