@@ -28,7 +28,7 @@ pub(crate) trait Channel: Send + fmt::Debug {
     /// How the plug-in is kept apart, in words.
     fn sandbox(&self) -> String;
     /// Is it time to start another one?
-    fn is_worn(&self) -> bool {
+    fn is_worn(&mut self) -> bool {
         false
     }
 }

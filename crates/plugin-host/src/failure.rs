@@ -197,6 +197,11 @@ impl Failure {
         )
     }
 
+    /// May what an earlier call left behind be the cause?
+    pub(crate) fn may_be_left_over(&self) -> bool {
+        self.ends_process() && !matches!(self, Self::Timeout { .. })
+    }
+
     /// Is the plug-in to blame, so that single items are worth a try? An error that it reported
     /// itself is its answer.
     pub(crate) fn is_fault(&self) -> bool {

@@ -111,7 +111,7 @@ impl Lab {
                 "contract": "strategy/1", "config_schema": { "type": "object", "properties": {
                     "fault": { "type": "string" }, "file": { "type": "string" } } } } ],
             "libraries": [],
-            "limits": { "memory_mb": 128, "base_ms": 600, "per_item_ms": 10, "output_mb": 1 } });
+            "limits": { "memory_mb": 128, "base_ms": 1500, "per_item_ms": 10, "output_mb": 1 } });
         let path = folder.join("manifest.json");
         fs::write(&path, serde_json::to_string_pretty(&manifest).unwrap()).unwrap();
         for (path, mode) in [(&path, 0o644), (&folder, 0o755)] {

@@ -88,7 +88,6 @@ const CALLS: &[(&str, &str)] = &[
     ("half-frame", "plugin.crashed"),
     ("drip", "plugin.timeout"),
     ("other-seq", "plugin.protocol"),
-    ("twice", "plugin.protocol"),
 ];
 
 #[test]
@@ -134,7 +133,7 @@ fn failures_say_what_happened() {
         ("other-dye", "`nobody` is not in the reference set"),
         ("deep", "(json)"),
         ("utf8", "(utf8)"),
-        ("loop", "within 610 ms"),
+        ("loop", "within 1510 ms"),
         ("memory", "128 MiB"),
         ("scribble", "bad frame magic"),
         ("other-seq", "answered as call 77"),
@@ -146,6 +145,22 @@ fn failures_say_what_happened() {
     left_clean(&lab);
 }
 
+/// A forged frame before the real one: the forged one is taken for the answer, which it can't be, or
+/// both together are seen at once. What is left over in the socket costs no other lane its answer.
+#[test]
+fn a_forged_frame_costs_the_lane_that_it_came_with() {
+    let lab = lab();
+    lab.hostile(&[]);
+    for _ in 0..10 {
+        let outcomes = lab.ask("twice", &["L1", "poison", "L3", "L4"]).unwrap();
+        assert!(
+            ["plugin.bad_output", "plugin.protocol"].contains(&code(&outcomes).as_str()),
+            "{outcomes:?}"
+        );
+    }
+    left_clean(&lab);
+}
+
 #[test]
 fn the_deadline_holds() {
     let lab = lab();
@@ -153,8 +168,9 @@ fn the_deadline_holds() {
     let begun = Instant::now();
     let _ = alone(&lab, "loop");
     let took = begun.elapsed();
+    // A busy machine may be late, but never early.
     assert!(
-        took > Duration::from_millis(600) && took < Duration::from_millis(1500),
+        took > Duration::from_millis(1500) && took < Duration::from_secs(10),
         "{took:?}"
     );
 }

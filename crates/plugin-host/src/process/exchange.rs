@@ -5,13 +5,14 @@ use std::io::{self, PipeReader, Read, Write};
 use std::os::unix::net::UnixStream;
 use std::time::{Duration, Instant};
 
+use rustix::buffer::spare_capacity;
 use rustix::event::{PollFd, PollFlags, Timespec, poll};
 
 use crate::frame::{HEADER, Header};
 use crate::log::Log;
 
-/// Read from the socket or the log at once.
-const PIECE: usize = 64 * 1024;
+/// Read from the socket or the log at once; an answer of 32 lanes fits.
+const PIECE: usize = 128 * 1024;
 
 /// The frame that came back.
 #[derive(Debug)]
@@ -67,7 +68,6 @@ pub(super) fn exchange(
         }
         let readable = on_socket.intersects(PollFlags::IN | PollFlags::HUP | PollFlags::ERR);
         if readable && let Some(answer) = incoming.read(socket)? {
-            drain(log_pipe, log);
             return Ok(answer);
         }
     }
@@ -135,25 +135,17 @@ struct Incoming {
 
 impl Incoming {
     /// Reads what is there; the answer once it is whole.
-    fn read(&mut self, mut socket: &UnixStream) -> Result<Option<Answer>, Trouble> {
+    fn read(&mut self, socket: &UnixStream) -> Result<Option<Answer>, Trouble> {
         let wanted = match &self.header {
             Some(header) => HEADER + header.json + 1 - self.bytes.len(),
             None => PIECE,
         };
-        let begin = self.bytes.len();
-        self.bytes.resize(begin + wanted.min(16 * PIECE), 0);
-        let read = socket.read(self.bytes.get_mut(begin..).unwrap_or_default());
-        let count = match read {
-            Ok(count) => count,
-            Err(error) if is_passing(&error) => {
-                self.bytes.truncate(begin);
-                return Ok(None);
-            }
-            Err(_) => 0,
-        };
-        self.bytes.truncate(begin + count);
-        if count == 0 {
-            return Err(Trouble::Gone);
+        self.bytes.reserve(wanted.min(16 * PIECE));
+        match rustix::io::read(socket, spare_capacity(&mut self.bytes)) {
+            Ok(0) => return Err(Trouble::Gone),
+            Ok(_) => {}
+            Err(error) if is_passing(&error.into()) => return Ok(None),
+            Err(_) => return Err(Trouble::Gone),
         }
         self.look()
     }

@@ -24,6 +24,8 @@ use crate::worker::{Exercise, Report};
 const START: Duration = Duration::from_secs(1);
 /// After so many items a worker is replaced, so that what it leaks has an end.
 const MOST_ITEMS: usize = 10_000;
+/// How much memory it has is looked at after so many.
+const LOOK_EVERY: usize = 500;
 /// A greeting: `describe`, escaped, and a few words.
 const MOST_HELLO_BYTES: usize = 8 * MOST_DESCRIBE_BYTES;
 
@@ -36,6 +38,7 @@ pub(crate) struct Process {
     log: Log,
     seq: u32,
     items: usize,
+    look_again_at: usize,
     limits: Limits,
     greeting: Greeting,
     /// Memory that the host had used when it started the worker.
@@ -61,6 +64,7 @@ impl Process {
             log,
             seq: 0,
             items: 0,
+            look_again_at: LOOK_EVERY,
             limits,
             greeting,
             host_kib: end::host_kib(),
@@ -213,7 +217,11 @@ impl Channel for Process {
         self.greeting.sandbox.clone()
     }
 
-    fn is_worn(&self) -> bool {
+    fn is_worn(&mut self) -> bool {
+        if self.items < self.look_again_at {
+            return false;
+        }
+        self.look_again_at = self.items + LOOK_EVERY;
         self.items >= MOST_ITEMS || self.resident_kib() > self.limits.memory_mb * 1024 * 3 / 4
     }
 }

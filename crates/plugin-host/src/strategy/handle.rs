@@ -32,6 +32,8 @@ pub struct StrategyHandle {
     launcher: Launcher,
     channel: Option<Box<dyn Channel>>,
     prepared: Option<Prepared>,
+    /// The instance at hand was asked before, with or without success.
+    called: bool,
     faults: u32,
     sandbox: String,
 }
@@ -70,6 +72,7 @@ impl StrategyHandle {
             launcher,
             channel: None,
             prepared: None,
+            called: false,
             faults: 0,
             sandbox,
         }
@@ -166,7 +169,7 @@ impl StrategyHandle {
             if one_by_one
                 || self
                     .channel
-                    .as_ref()
+                    .as_mut()
                     .is_some_and(|channel| channel.is_worn())
             {
                 self.channel = None;
@@ -207,6 +210,7 @@ impl StrategyHandle {
             let text = "no instance".into();
             return Err(self.launcher.fail(Failure::Protocol { text }, None));
         };
+        let used = std::mem::replace(&mut self.called, true);
         let call = Call {
             op: DYB_OP_MATCH,
             request: &request,
@@ -223,6 +227,13 @@ impl StrategyHandle {
                 self.launcher.note_run(false);
                 self.channel = Some(channel);
                 Ok(answers)
+            }
+            // In a process that was asked before, the fault may be left over from an earlier lane
+            // (a thread that crashes later, bytes sent behind an answer). A single lane is guilty
+            // only in a fresh one.
+            Err(failure) if used && lanes.len() == 1 && failure.may_be_left_over() => {
+                drop(channel);
+                self.ask(lanes, sheets)
             }
             Err(failure) => {
                 self.count(failure.is_fault());
@@ -248,6 +259,7 @@ impl StrategyHandle {
         self.send_set(channel.as_mut())
             .map_err(|failure| self.launcher.fail(failure, Some(channel.as_ref())))?;
         self.sandbox = channel.sandbox();
+        self.called = false;
         self.channel = Some(channel);
         Ok(())
     }
