@@ -1,4 +1,5 @@
-//! Time a lane takes: the strategy's own work (probabilities), and with decisions and words.
+//! Time a lane takes: the strategy's own work (probabilities), with decisions and words, and what
+//! the messages to and from a strategy cost beside it.
 #![expect(clippy::unwrap_used, reason = "a bench may stop at once")]
 #![allow(missing_docs, reason = "criterion makes the functions")]
 
@@ -7,8 +8,8 @@ use std::hint::black_box;
 use criterion::{Criterion, criterion_group, criterion_main};
 use dyebook_plugin::Context;
 use dyebook_plugin::strategy::{
-    ColourWord, Count, KnownLane, Lane, Question, Reference, ReferenceSet, Sheet, Spot, Spread,
-    Strategy,
+    ColourWord, Count, KnownLane, Lane, LaneAnswer, MatchRequest, MatchResponse, Question,
+    Reference, ReferenceSet, Sheet, Spot, Spread, Strategy,
 };
 use dyebook_strategy_posterior::{Config, Posterior};
 
@@ -78,6 +79,25 @@ fn lanes(criterion: &mut Criterion) {
                 strategy.match_lane(&question).unwrap()
             });
         });
+        let mut request = MatchRequest::default();
+        (request.sheets, request.lanes) = (vec![sheet.clone()], vec![lane.clone()]);
+        let answer = strategy
+            .match_lane(&Question::new(&lane, &sheet, &context))
+            .unwrap();
+        let id = lane.id.clone();
+        let response = MatchResponse::new(vec![LaneAnswer::Answered { id, answer }]);
+        criterion.bench_function(
+            &format!("{dyes} dyes, 3 spots, JSON there and back"),
+            |bencher| {
+                bencher.iter(|| {
+                    let asked = serde_json::to_vec(black_box(&request)).unwrap();
+                    let heard: MatchRequest = serde_json::from_slice(&asked).unwrap();
+                    let said = serde_json::to_vec(black_box(&response)).unwrap();
+                    let read: MatchResponse = serde_json::from_slice(&said).unwrap();
+                    (heard, read)
+                });
+            },
+        );
     }
 }
 

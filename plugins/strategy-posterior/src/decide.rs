@@ -7,10 +7,9 @@ use crate::choices::{Choice, Kind, LaneChoices};
 use crate::observed::Observed;
 use crate::words::{self, Around};
 
-/// Candidates less probable than this are not listed, except the best.
-const LISTED_FROM: f64 = 0.005;
-/// At most so many candidates are listed.
-const MOST_LISTED: usize = 6;
+/// So much probability of dyes may stay untold: what is missing from a spot's candidates is then, but
+/// for this, the probability of none of the set. Hundreds of dyes may share it.
+const UNTOLD: f64 = 0.001;
 
 /// Something a spot may be, as it is told.
 #[derive(Debug)]
@@ -44,12 +43,9 @@ pub(crate) fn decide(
     let reason = words::reason(
         strategy, lane, weighed, around, decision, &possible, stranger,
     );
-    let listed = possible.into_iter().enumerate();
-    let candidates = listed
-        .filter(|(rank, option)| *rank == 0 || option.probability >= LISTED_FROM)
-        .filter(|_| decision != Decision::NoValidReference)
-        .take(MOST_LISTED)
-        .map(|(_, option)| option.candidate)
+    let candidates = possible
+        .into_iter()
+        .map(|option| option.candidate)
         .collect();
     SpotAnswer::new(weighed.spot, decision, candidates, reason)
 }
@@ -75,18 +71,19 @@ fn possible(
     weighed: &Weighed<'_>,
 ) -> (Vec<Possible>, f64) {
     let mut all: Vec<Possible> = Vec::new();
-    let mut stranger = 0.0;
-    let mut order: Vec<usize> = (0..weighed.choices.len()).collect();
-    order.sort_by(|a, b| weighed.shares[*b].total_cmp(&weighed.shares[*a]));
-    for number in order {
-        let (choice, share) = (
-            &weighed.choices[number],
-            weighed.shares[number].clamp(0.0, 1.0),
-        );
-        if choice.kind == Kind::Stranger {
-            stranger = share;
-            continue;
+    let of = |choice: usize| weighed.shares[choice].clamp(0.0, 1.0);
+    let is_stranger = |choice: &usize| weighed.choices[*choice].kind == Kind::Stranger;
+    let (strangers, mut dyes): (Vec<usize>, Vec<usize>) =
+        (0..weighed.choices.len()).partition(is_stranger);
+    let stranger = strangers.into_iter().map(of).sum::<f64>();
+    dyes.sort_by(|a, b| of(*b).total_cmp(&of(*a)));
+    let mut left: f64 = dyes.iter().map(|choice| of(*choice)).sum();
+    for number in dyes {
+        if left < UNTOLD && !all.is_empty() {
+            break;
         }
+        let (choice, share) = (&weighed.choices[number], of(number));
+        left -= share;
         let option = option(strategy, lane, weighed, choice, share);
         match all
             .iter_mut()
