@@ -19,7 +19,9 @@ pub(crate) fn desk(global: &Global) -> Desk {
     let config = folders
         .as_ref()
         .map_or_else(|| PathBuf::from("."), |f| f.config_dir().join("dyebook"));
-    let mut plugin_dirs = global.plugin_dir.clone();
+    // A worker starts in an empty folder of its own, so a relative path would lead nowhere there.
+    let absolute = |dir: &PathBuf| std::path::absolute(dir).unwrap_or_else(|_none| dir.clone());
+    let mut plugin_dirs: Vec<PathBuf> = global.plugin_dir.iter().map(absolute).collect();
     if let Some(paths) = std::env::var_os("DYEBOOK_PLUGIN_PATH") {
         plugin_dirs.extend(std::env::split_paths(&paths));
     }

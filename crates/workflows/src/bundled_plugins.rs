@@ -5,6 +5,14 @@ use dyebook_plugin_host::Bundled;
 /// Every bundled plug-in with its manifest.
 pub const BUNDLED: Bundled = &[
     (
+        &dyebook_strategy_posterior::PLUGIN,
+        dyebook_strategy_posterior::MANIFEST,
+    ),
+    (
+        &dyebook_strategy_co_run::PLUGIN,
+        dyebook_strategy_co_run::MANIFEST,
+    ),
+    (
         &dyebook_strategy_range::PLUGIN,
         dyebook_strategy_range::MANIFEST,
     ),
@@ -27,4 +35,4 @@ pub const BUNDLED: Bundled = &[
 ];
 
 /// The strategy used when none is named.
-pub const DEFAULT_STRATEGY: &str = "range";
+pub const DEFAULT_STRATEGY: &str = "posterior";
