@@ -44,14 +44,15 @@ fn furnished() -> (Lab, String) {
         "truth.csv",
         "sheet,paper,lane,dyes\nheron,heron-2,2,Red 40\n",
     );
-    lab.write("other.json", bundled_composition().to_string());
+    let salt = "/developer/components/1/amount";
+    for (name, version, amount) in [("salty.json", "2.0.0", 2.0), ("saltier.json", "3.0.0", 4.0)] {
+        let draft = MethodDraft::new("trial", version).with(salt, json!(amount));
+        lab.write(name, draft.text());
+    }
+    let between = MethodDraft::new("trial", "1.0.0").with(salt, json!(1.5));
+    lab.write("between.json", between.document["developer"].to_string());
     lab.write("dye.json", invented_dye().to_string());
     (lab, id)
-}
-
-/// The composition of the bundled method, which is inside of what was measured.
-fn bundled_composition() -> Value {
-    crate::project::json("references/methods/harrow-saline-1.0.0.json")["developer"].clone()
 }
 
 fn invented_dye() -> Value {
@@ -76,6 +77,11 @@ const LINES: &[&str] = &[
     "method add draft.json",
     "method diff harrow-saline@1.0.0 harrow-saline@1.1.0",
     "method approve trial@1.0.0 --reason tried",
+    "method add salty.json",
+    "method approve trial@2.0.0 --reason tried",
+    "method add saltier.json",
+    "method approve trial@3.0.0 --reason tried",
+    "solvent predict trial --composition between.json",
     "method history trial",
     "sheet template harrow-saline@^1",
     "sheet import teal.csv",
@@ -91,7 +97,6 @@ const LINES: &[&str] = &[
     "layout harrow-saline@^1",
     "solvent compare harrow-saline@1.0.0 harrow-citrate@1.0.0",
     "solvent plan harrow-saline@1.0.0 harrow-citrate@1.0.0",
-    "solvent predict harrow-saline --composition other.json",
     "solvent recipe harrow-saline@^1 --volume 500mL",
     "term plan --sections 2 --groups 6",
     "method withdraw trial@1.0.0 --reason mixed",

@@ -13,13 +13,14 @@ pub(crate) const NO_ANSWER_YET: &[&str] = &[
     "plugin approve",
     "plugin inspect",
     "plugin list",
+    "plugin new",
     "plugin revoke",
+    "plugin seal",
+    "plugin test",
 ];
 
 /// Promised commands that the program does not have yet. Empty when the work is done.
 const TO_COME: &[&str] = &[
-    "plugin new",
-    "plugin test",
     "reference chart",
     "reference establish",
     "reference show",
@@ -54,8 +55,6 @@ const PROMISED: &[&str] = &[
     "method list",
     "method show",
     "method withdraw",
-    "plugin new",
-    "plugin test",
     "reference chart",
     "reference establish",
     "reference show",
