@@ -160,7 +160,7 @@ impl CoRun {
 fn reading(rf: f64, value: Value, correction: &Correction) -> String {
     let rf = reasons::rounded(rf, 2);
     if correction.is_none() {
-        return format!("Rf {rf} is not corrected");
+        return format!("Rf {rf} counts as read");
     }
     format!(
         "Rf {rf} reads {} {}",

@@ -196,7 +196,7 @@ fn a_changed_order_is_refused_in_words() {
         "{}",
         answer.reason
     );
-    assert!(answer.reason.contains("is not corrected"));
+    assert!(answer.reason.contains("counts as read"));
 }
 
 #[test]

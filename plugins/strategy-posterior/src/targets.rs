@@ -10,6 +10,11 @@ use crate::spread::Effect;
 /// No spread is smaller: a ruler on 10 cm shows no less.
 const SMALLEST_SD: f64 = 0.003;
 
+/// Sessions of a reference that states its spread and not what that rests on.
+const FEWEST_SESSIONS: f64 = 3.0;
+/// So many sessions that the assigned value counts as known.
+const KNOWN: f64 = 1e9;
+
 /// A place where a spot of a known dye is expected.
 #[derive(Clone, Debug)]
 pub(crate) struct Target {
@@ -138,7 +143,14 @@ impl EntrySpread {
         let or = |given: Option<f64>| given.filter(usable).unwrap_or(third);
         let count = entry.count.unwrap_or_default();
         let at_least = |n: Option<u32>, least: f64| f64::from(n.unwrap_or(0)).max(least);
-        let session_count = at_least(count.sessions, 1.0);
+        // a range alone holds the error of its middle already; with SDs and no counts it is unknown,
+        // and taken as that of the fewest sessions a reference should rest on
+        let sessions = if entry.sd.is_none() {
+            KNOWN
+        } else {
+            FEWEST_SESSIONS
+        };
+        let session_count = count.sessions.map_or(sessions, |n| f64::from(n).max(1.0));
         let paper_count = at_least(count.papers, session_count);
         let spot_count = at_least(count.spots, paper_count);
         let (within, papers) = (or(sd.within_paper).max(SMALLEST_SD), or(sd.between_papers));
