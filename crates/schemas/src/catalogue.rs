@@ -73,6 +73,20 @@ pub const ANSWER_METHOD_SHOW: Schema = embedded!("answer-method-show");
 pub const ANSWER_METHOD_WITHDRAW: Schema = embedded!("answer-method-withdraw");
 /// Answer of `reference establish`.
 pub const ANSWER_REFERENCE_ESTABLISH: Schema = embedded!("answer-reference-establish");
+/// Answer of `plugin approve`.
+pub const ANSWER_PLUGIN_APPROVE: Schema = embedded!("answer-plugin-approve");
+/// Answer of `plugin inspect`.
+pub const ANSWER_PLUGIN_INSPECT: Schema = embedded!("answer-plugin-inspect");
+/// Answer of `plugin list`.
+pub const ANSWER_PLUGIN_LIST: Schema = embedded!("answer-plugin-list");
+/// Answer of `plugin new`.
+pub const ANSWER_PLUGIN_NEW: Schema = embedded!("answer-plugin-new");
+/// Answer of `plugin revoke`.
+pub const ANSWER_PLUGIN_REVOKE: Schema = embedded!("answer-plugin-revoke");
+/// Answer of `plugin seal`.
+pub const ANSWER_PLUGIN_SEAL: Schema = embedded!("answer-plugin-seal");
+/// Answer of `plugin test`.
+pub const ANSWER_PLUGIN_TEST: Schema = embedded!("answer-plugin-test");
 /// Answer of `report`.
 pub const ANSWER_REPORT: Schema = embedded!("answer-report");
 /// Answer of `sheet amend`.
@@ -162,6 +176,13 @@ pub const ALL: &[Schema] = &[
     ANSWER_METHOD_SHOW,
     ANSWER_METHOD_WITHDRAW,
     ANSWER_REFERENCE_ESTABLISH,
+    ANSWER_PLUGIN_APPROVE,
+    ANSWER_PLUGIN_INSPECT,
+    ANSWER_PLUGIN_LIST,
+    ANSWER_PLUGIN_NEW,
+    ANSWER_PLUGIN_REVOKE,
+    ANSWER_PLUGIN_SEAL,
+    ANSWER_PLUGIN_TEST,
     ANSWER_REPORT,
     ANSWER_SHEET_AMEND,
     ANSWER_SHEET_IMPORT,
