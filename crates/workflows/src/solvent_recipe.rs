@@ -29,13 +29,15 @@ pub struct SolventRecipe {
     /// The recipe with what is printed for the batch.
     #[serde(flatten)]
     pub answer: RecipeAnswer,
+    /// Bottles at hand of which this liquid holds nothing.
+    pub unused_stocks: Vec<String>,
     /// What the program leaves to people.
     pub local_rules: &'static str,
 }
 
 /// What every recipe says of hazards.
-const LOCAL_RULES: &str = "The cautions are the method's, each with its source; how the mixture \
-     is classified, labelled, stored and thrown away is not worked out here: local rules decide.";
+const LOCAL_RULES: &str = "How the mixture is classified, labelled, stored and thrown away is not \
+     worked out here: local rules decide.";
 
 impl From<RecipeError> for Failure {
     fn from(error: RecipeError) -> Self {
@@ -57,12 +59,20 @@ pub fn solvent_recipe(
     let kept = resolve_method(library, reference)?;
     let method = kept.method()?;
     let recipe = recipe(&method, volume_ml, bottles)?;
+    let unused = bottles.iter().filter(|bottle| {
+        recipe
+            .lines
+            .iter()
+            .all(|line| line.substance != bottle.substance)
+    });
+    let unused_stocks = unused.map(|bottle| bottle.name.clone()).collect();
     Ok(SolventRecipe {
         title: method.title.clone(),
         state: kept.state,
         digest: kept.digest,
         composition: composition_in_words(&method.developer),
         answer: recipe_answer(recipe, details),
+        unused_stocks,
         local_rules: LOCAL_RULES,
     })
 }
@@ -141,7 +151,8 @@ pub fn shelf_life(recipe: &Recipe) -> String {
     match recipe.shelf_life_days {
         Some(1.0) => "for 1 day from the day it is made".to_owned(),
         Some(days) => format!("for {} days from the day it is made", digits(days)),
-        None => "the method states no shelf life: whoever makes it writes the last day".to_owned(),
+        None => "until the day that whoever makes it writes down: the method states no shelf life"
+            .to_owned(),
     }
 }
 

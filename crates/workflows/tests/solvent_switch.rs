@@ -295,6 +295,14 @@ fn a_recipe_shows_the_stocks_side_by_side_and_prints_its_papers() {
         stock_at_hand("name=glacial acetic acid,strength=99.7,basis=% w/w").unwrap(),
         stock_at_hand("name=white vinegar,strength=5,basis=%w/v").unwrap(),
     ];
+    let salt = [stock_at_hand("sodium chloride = 200 g/L").unwrap()];
+    let other =
+        solvent_recipe(&lab.library, &name, 500.0, &salt, &BatchDetails::default()).unwrap();
+    assert_eq!(
+        other.unused_stocks.len(),
+        1,
+        "a bottle that isn't needed is named"
+    );
     let details = BatchDetails {
         made_on: Some("2026-10-14".parse().unwrap()),
         ..BatchDetails::default()

@@ -33,7 +33,8 @@ impl SolventPredict {
 }
 
 fn text(page: &mut Page, prediction: &Prediction, dyes: &DyeRegister) {
-    page.line(format!("PREDICTED: {}", prediction.note));
+    let note = prediction.note.trim_start_matches("predicted, ");
+    page.line(format!("PREDICTED, {note}."));
     page.line(format!(
         "{} at {} g/L, between measured versions:",
         prediction.axis.replace('-', " "),

@@ -117,6 +117,9 @@ pub(crate) fn recipe_text(page: &mut Page, made: &SolventRecipe) {
         ));
         page.table(&ways(line));
     }
+    for stock in &made.unused_stocks {
+        page.line(format!("Nothing of {stock} goes into this liquid."));
+    }
     page.gap();
     if let Some(filler) = &recipe.filler {
         let about = filler
