@@ -57,7 +57,7 @@ pub(crate) fn usage_as_json(text: &str) {
     let message = lines.next().unwrap_or_default();
     let details: Vec<&str> = lines.filter(|line| !line.is_empty()).collect();
     print_json(&json!({
-        "error": { "id": "usage", "message": message, "details": details, "hints": [] }
+        "error": { "id": "command-line.not-understood", "message": message, "details": details, "hints": [] }
     }));
 }
 
