@@ -5,6 +5,7 @@ use crate::failure::{Failure, FailureClass};
 use crate::match_request::{known_sheet, lane as question, reference_set};
 use crate::methods::needs_reason;
 use crate::resolve_method::resolve_method;
+use crate::sheet_amend::{amendments, of_what_stands};
 use crate::sheet_evidence::{BoundSheet, SessionPapers, check_sheet, utc_day};
 use dyebook_checks::{EvaluatedLane, EvaluatedSheet, evaluate};
 use dyebook_documents::{
@@ -207,11 +208,20 @@ fn answer_batch(
                 .collect(),
         );
     }
+    let corrected = batch
+        .sheets
+        .iter()
+        .map(|(kept, _)| match kept.kind {
+            RevisionKind::Amended => amendments(library, &kept.id),
+            _ => Ok(vec![]),
+        })
+        .collect::<Result<Vec<_>, _>>()?;
     Ok(batch
         .sheets
         .par_iter()
+        .zip(corrected)
         .zip(lanes)
-        .map(|((kept, _), lanes)| Identification {
+        .map(|(((kept, _), corrected), lanes)| Identification {
             sheet: kept.id.clone(),
             sheet_revision: kept.revision,
             sheet_digest: kept.digest.clone(),
@@ -224,7 +234,7 @@ fn answer_batch(
             strategy: strategy.clone(),
             lanes,
             notes: notes(kept, batch, request),
-            checks: checks_of(kept, batch, dyes, &papers),
+            checks: of_what_stands(checks_of(kept, batch, dyes, &papers), &corrected),
         })
         .collect())
 }
@@ -283,7 +293,11 @@ fn notes(kept: &KeptSheet, batch: &Batch<'_>, request: IdentifyRequest<'_>) -> V
     notes
 }
 
-fn lane_identity(lane: &EvaluatedLane, answer: Option<message::LaneAnswer>) -> LaneIdentity {
+/// A strategy's answer for a lane as an identity.
+pub(crate) fn lane_identity(
+    lane: &EvaluatedLane,
+    answer: Option<message::LaneAnswer>,
+) -> LaneIdentity {
     let mut out = LaneIdentity {
         paper: lane.paper.clone(),
         lane: lane.lane,

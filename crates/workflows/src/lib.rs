@@ -4,6 +4,9 @@
 mod bundle;
 mod bundled_documents;
 mod bundled_plugins;
+mod claims;
+mod claims_changed;
+mod claims_lab;
 mod demo;
 mod dyes;
 mod failure;
@@ -12,14 +15,17 @@ mod find_sheet;
 mod group_rows;
 mod history;
 mod identify;
+mod invented;
 mod library_make;
 mod match_request;
 mod method_document;
 mod methods;
 mod paper_layout;
 mod plugin_matcher;
+mod query_list;
 mod read_files;
 mod resolve_method;
+mod sheet_accept;
 mod sheet_amend;
 mod sheet_evidence;
 mod sheet_id;
@@ -37,10 +43,21 @@ mod solvent_predict;
 mod solvent_recipe;
 mod solvent_stock;
 mod solvent_words;
+mod strategy_compare;
+mod strategy_compare_cases;
+mod strategy_compare_page;
+mod strategy_compare_score;
+mod strategy_compare_simulate;
+mod strategy_compare_words;
 mod term_plan;
 
 pub use bundle::{BundleReport, Exported, Taken, TakenMethod, export_bundle, import_bundle};
 pub use bundled_plugins::{BUNDLED, DEFAULT_STRATEGY};
+pub use claims::{SheetClaims, sheet_claims};
+pub use claims_changed::{
+    ChangedBy, ChangedResult, ChangedSheet, ChangedWhat, MatcherOf, changed_by_version,
+};
+pub use claims_lab::LabEvidence;
 pub use demo::{Chapter, Demo, play_demo};
 pub use dyes::{AddedDye, add_dye, find_dye};
 pub use failure::{Failure, FailureClass};
@@ -53,8 +70,12 @@ pub use method_document::{CheckedMethod, check_method, with_hints};
 pub use methods::{Approval, approve_method, diff_methods, keep_draft, withdraw_method};
 pub use paper_layout::{PaperLayout, check_kept_layout, layout_template};
 pub use plugin_matcher::{PluginMatcher, plugin_failure};
+pub use query_list::{
+    SectionQueries, SheetQueries, import_queries, import_sections, query_csv, query_page,
+};
 pub use read_files::read_file;
 pub use resolve_method::resolve_method;
+pub use sheet_accept::{Acceptance, Accepted, accept_reading, suggestions};
 pub use sheet_amend::{AmendedField, Amendment, amend_sheet, amendments};
 pub use sheet_id::sheet_id;
 pub use sheet_import::{
@@ -81,4 +102,11 @@ pub use solvent_recipe::{
 };
 pub use solvent_stock::{stock_at_hand, volume_in_ml};
 pub use solvent_words::{dye_name, percent, with_dye_names};
+pub use strategy_compare::{
+    ComparedOn, ComparedStrategies, ComparedStrategy, Difference, compare_strategies,
+};
+pub use strategy_compare_page::{score_sentence, strategy_comparison_page};
+pub use strategy_compare_score::{CalibrationRow, Rates, Scores};
+pub use strategy_compare_simulate::Simulation;
+pub use strategy_compare_words::share_words;
 pub use term_plan::{PlannedTerm, plan_terms, read_term, term_of_method};

@@ -29,6 +29,19 @@ impl PluginMatcher {
         })?;
         Ok(Self { handle })
     }
+
+    /// The strategy that an identification names, with the parameters that it had.
+    ///
+    /// # Errors
+    /// As [`PluginMatcher::new`].
+    pub fn as_stamped(plugins: &Plugins, stamp: &StrategyStamp) -> Result<Self, Failure> {
+        let typed = |(name, value): (&String, &Value)| match value {
+            Value::String(text) => format!("{name}={text}"),
+            other => format!("{name}={other}"),
+        };
+        let parameters: Vec<String> = stamp.parameters.iter().map(typed).collect();
+        Self::new(plugins, &stamp.id, &parameters)
+    }
 }
 
 impl Matcher for PluginMatcher {

@@ -1,11 +1,12 @@
 //! A correction of a sheet: its own record, the original kept.
 
 use crate::failure::{Failure, FailureClass};
-use dyebook_documents::{Lane, Role, Row, Sheet, Where, WrittenDecimal};
+use dyebook_documents::{Check, Lane, Role, Row, Sheet, Where, WrittenDecimal};
 use dyebook_library::{KeptSheet, Library, NewRevision, RevisionKind, Stamp, content_digest};
 use dyebook_schemas::{catalogue, check_value};
 use serde::Serialize;
 use serde_json::{Value, json};
+use std::collections::BTreeSet;
 
 /// What to correct: one lane, or one spot of it, and the new values.
 #[derive(Debug, Clone)]
@@ -61,24 +62,41 @@ pub fn amend_sheet(
     amendment: &Amendment,
     stamp: &Stamp,
 ) -> Result<Vec<AmendedField>, Failure> {
-    if amendment.reason.trim().is_empty() {
+    needs_a_reason(&amendment.reason)?;
+    let mut sheet = kept.sheet.clone();
+    for (field, value) in &amendment.set {
+        set_field(&mut sheet, amendment, field, value)?;
+    }
+    keep_amended(library, kept, &sheet, &amendment.reason, stamp)
+}
+
+/// A correction without a reason is refused.
+pub(crate) fn needs_a_reason(reason: &str) -> Result<(), Failure> {
+    if reason.trim().is_empty() {
         return Err(
             Failure::refused("sheet.no-reason", "a correction needs a reason")
                 .hint("--reason \"the group read the front again\""),
         );
     }
-    let mut sheet = kept.sheet.clone();
-    for (field, value) in &amendment.set {
-        set_field(&mut sheet, amendment, field, value)?;
-    }
-    let mut fields = changed_fields(&kept.sheet, &sheet);
+    Ok(())
+}
+
+/// Keeps another revision of a sheet; answers what differs.
+pub(crate) fn keep_amended(
+    library: &mut Library,
+    kept: &KeptSheet,
+    sheet: &Sheet,
+    reason: &str,
+    stamp: &Stamp,
+) -> Result<Vec<AmendedField>, Failure> {
+    let mut fields = changed_fields(&kept.sheet, sheet);
     if fields.is_empty() {
         return Err(Failure::refused(
             "sheet.nothing-to-amend",
             format!("sheet `{}` says this already", kept.id),
         ));
     }
-    let document = serde_json::to_value(&sheet).map_err(|error| {
+    let document = serde_json::to_value(sheet).map_err(|error| {
         Failure::new(FailureClass::Bug, "sheet.not-writable", error.to_string())
     })?;
     check_value(&catalogue::SHEET, &document)
@@ -86,7 +104,7 @@ pub fn amend_sheet(
     let change = library.change(stamp.clone())?;
     let revision = change.keep_revision(&NewRevision {
         id: &kept.id,
-        sheet: &sheet,
+        sheet,
         document: &document,
         digest: &content_digest(&document),
         kind: RevisionKind::Amended,
@@ -97,12 +115,12 @@ pub fn amend_sheet(
         method_version: &kept.method_version,
         state_when_bound: kept.state_when_bound,
         origin: kept.origin,
-        reason: Some(&amendment.reason),
+        reason: Some(reason),
     })?;
     change.commit()?;
     for field in &mut fields {
         field.number = revision;
-        field.reason.clone_from(&amendment.reason);
+        reason.clone_into(&mut field.reason);
         field.by.clone_from(&stamp.by);
         field.at = stamp.at.to_string();
     }
@@ -135,6 +153,15 @@ pub fn amendments(library: &Library, id: &str) -> Result<Vec<AmendedField>, Fail
         }
     }
     Ok(out)
+}
+
+/// Findings without those about a reported Rf whose distance or front was corrected since: the group
+/// worked it out from what it handed in.
+pub(crate) fn of_what_stands(checks: Vec<Check>, corrected: &[AmendedField]) -> Vec<Check> {
+    let lengths = |field: &&AmendedField| ["distance", "front"].contains(&&*field.field);
+    let places: BTreeSet<&Where> = corrected.iter().filter(lengths).map(|f| &f.place).collect();
+    let stands = |check: &Check| check.check != "reported-rf" || !places.contains(&check.place);
+    checks.into_iter().filter(stands).collect()
 }
 
 fn set_field(

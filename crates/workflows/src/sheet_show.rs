@@ -3,7 +3,7 @@
 use crate::failure::Failure;
 use crate::find_sheet::find_sheet;
 use crate::resolve_method::resolve_method;
-use crate::sheet_amend::{AmendedField, amendments};
+use crate::sheet_amend::{AmendedField, amendments, of_what_stands};
 use crate::sheet_evidence::{BoundSheet, SessionPapers, check_sheet, utc_day};
 use dyebook_checks::{EvaluatedSheet, evaluate};
 use dyebook_documents::{Check, DyeRegister, Method};
@@ -50,13 +50,15 @@ pub fn show_sheet(
         method: &method,
         method_state: kept.state_when_bound,
     };
+    let amendments = amendments(library, &kept.id)?;
     let checks = check_sheet(&kept.id, bound_sheet, dyes, &papers, day);
+    let checks = of_what_stands(checks, &amendments);
     let file_name = library
         .source_file(&kept.file_sha256)?
         .map_or_else(String::new, |(n, _)| n);
     Ok(ShownSheet {
         evaluated: evaluate(&kept.sheet, &method, dyes),
-        amendments: amendments(library, &kept.id)?,
+        amendments,
         checks,
         file_name,
         method,

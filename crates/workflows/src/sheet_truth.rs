@@ -1,10 +1,15 @@
 //! What the samples really hold: CSV `sheet,paper,lane,dyes`.
 
+use crate::claims::recorded;
+use crate::claims_changed::{ChangedSheet, changed_by_record};
 use crate::failure::Failure;
 use crate::find_sheet::find_sheet;
+use crate::resolve_method::resolve_method;
+use dyebook_checks::LaneTruth as ChecksLaneTruth;
 use dyebook_documents::{Digest, DyeLookup, DyeRegister, digest_bytes};
 use dyebook_library::{LaneTruth, Library, SheetLine, Stamp};
 use serde::Serialize;
+use std::collections::BTreeSet;
 
 /// The answer of `sheet truth`.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -19,6 +24,8 @@ pub struct TruthReport {
     pub new: usize,
     /// Lanes that no kept sheet has.
     pub not_found: Vec<NotFound>,
+    /// Sheets whose claims are judged otherwise because an earlier word was corrected.
+    pub changed: Vec<ChangedSheet>,
 }
 
 /// A line of the file that no kept sheet fits.
@@ -56,6 +63,7 @@ pub fn record_truth(
         lanes: 0,
         new: 0,
         not_found: Vec::new(),
+        changed: Vec::new(),
     };
     let lines = read_lines(dyes, file, bytes)?;
     report.lanes = lines.len();
@@ -73,12 +81,41 @@ pub fn record_truth(
         }
     }
     changed_words_need_a_reason(library, &found, reason)?;
+    let spoken_of: BTreeSet<String> = found.iter().map(|truth| truth.sheet.clone()).collect();
+    let before = spoken_of
+        .iter()
+        .map(|sheet| recorded(library, sheet))
+        .collect::<Result<Vec<_>, _>>()?;
     let change = library.change(stamp.clone())?;
     for truth in &found {
         report.new += usize::from(change.keep_truth(truth, reason)?);
     }
     change.commit()?;
+    for (sheet, before) in spoken_of.iter().zip(&before) {
+        report
+            .changed
+            .extend(corrected(library, dyes, sheet, before)?);
+    }
     Ok(report)
+}
+
+/// What a corrected word changes in the claims of a sheet; a first word corrects nothing.
+fn corrected(
+    library: &Library,
+    dyes: &DyeRegister,
+    sheet: &str,
+    before: &[ChecksLaneTruth],
+) -> Result<Option<ChangedSheet>, Failure> {
+    let after = recorded(library, sheet)?;
+    if before.is_empty() || *before == after {
+        return Ok(None);
+    }
+    let Some(kept) = library.sheet(sheet, None)? else {
+        return Ok(None);
+    };
+    let bound = format!("{}@{}", kept.method_id, kept.method_version);
+    let method = resolve_method(library, &bound)?.method()?;
+    changed_by_record(library, &kept, &method, dyes, before, &after)
 }
 
 /// A first word needs no reason; one that takes the place of an earlier word does.

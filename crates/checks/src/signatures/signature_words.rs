@@ -66,13 +66,18 @@ pub(crate) fn finding(sheet: &SheetView<'_>, signature: &Signature) -> Finding {
 
 /// The likeliest reading of a signature, in words.
 pub(crate) fn reading(sheet: &SheetView<'_>, signature: &Signature) -> String {
+    reading_of(sheet, &signature.remedy)
+}
+
+/// The likeliest reading of a remedy, in words.
+pub(crate) fn reading_of(sheet: &SheetView<'_>, remedy: &Remedy) -> String {
     let baseline = sheet
         .context
         .method
         .layout
         .as_ref()
         .and_then(|layout| layout.baseline_cm);
-    readings(&signature.remedy, baseline)
+    readings(remedy, baseline)
         .into_iter()
         .next()
         .unwrap_or_default()

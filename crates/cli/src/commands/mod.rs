@@ -34,6 +34,7 @@ mod plugin_seal;
 mod plugin_test;
 mod report;
 mod sheet_amend;
+mod sheet_claims;
 mod sheet_import;
 mod sheet_list;
 mod sheet_show;
@@ -43,6 +44,7 @@ mod solvent_compare;
 mod solvent_plan;
 mod solvent_predict;
 mod solvent_recipe;
+mod strategy_compare;
 mod strategy_list;
 mod term_plan;
 pub(crate) mod worker;
@@ -161,6 +163,8 @@ pub(crate) enum SheetCommand {
     Amend(sheet_amend::SheetAmend),
     /// Record what the samples really hold
     Truth(sheet_truth::SheetTruth),
+    /// What groups claim, as evidence for the person who gives the mark
+    Claims(sheet_claims::Claims),
 }
 
 /// Commands of `solvent`.
@@ -188,6 +192,8 @@ pub(crate) enum TermCommand {
 pub(crate) enum StrategyCommand {
     /// Installed strategies and the evidence each uses
     List,
+    /// How often each strategy is right, and every verdict on which two differ
+    Compare(strategy_compare::StrategyCompare),
 }
 
 /// Commands of `plugin`.
@@ -237,6 +243,7 @@ pub(crate) fn run(command: Command, desk: &Desk) -> Result<Outcome, Failure> {
         Command::Sheet(SheetCommand::Show(it)) => it.run(desk),
         Command::Sheet(SheetCommand::Amend(it)) => it.run(desk),
         Command::Sheet(SheetCommand::Truth(it)) => it.run(desk),
+        Command::Sheet(SheetCommand::Claims(it)) => it.run(desk),
         Command::Solvent(SolventCommand::Compare(it)) => it.run(desk),
         Command::Solvent(SolventCommand::Predict(it)) => it.run(desk),
         Command::Solvent(SolventCommand::Plan(it)) => it.run(desk),
@@ -245,6 +252,7 @@ pub(crate) fn run(command: Command, desk: &Desk) -> Result<Outcome, Failure> {
         Command::Term(TermCommand::Plan(it)) => it.run(desk),
         Command::Identify(it) => it.run(desk),
         Command::Strategy(StrategyCommand::List) => Ok(strategy_list::run(desk)),
+        Command::Strategy(StrategyCommand::Compare(it)) => it.run(desk),
         Command::Plugin(PluginCommand::List) => Ok(plugin_list::run(desk)),
         Command::Plugin(PluginCommand::Inspect(it)) => Ok(it.run()),
         Command::Plugin(PluginCommand::Approve(it)) => it.run(desk),

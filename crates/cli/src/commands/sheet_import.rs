@@ -4,13 +4,16 @@ use crate::desk::Desk;
 use crate::outcome::{Outcome, Page};
 use crate::progress::bar;
 use crate::words::{checks, has_stop, tally};
+use dyebook_checks::SIGNATURES;
+use dyebook_documents::{Check, Severity};
 use dyebook_workflows::{
-    Failure, HandedIn, ImportReport, ReadFile, Replacement, import_sheets, read_bytes, read_file,
+    Failure, HandedIn, ImportReport, ReadFile, Replacement, SectionQueries, SheetReport,
+    import_sections, import_sheets, query_csv, query_page, read_bytes, read_file, write_text,
 };
 use serde_json::json;
 use std::path::PathBuf;
 
-/// Take in data sheets.
+/// Take in data sheets, and list what to ask the groups.
 #[derive(Debug, clap::Args)]
 pub(crate) struct SheetImport {
     /// The files; all of them are taken, or none
@@ -28,6 +31,29 @@ pub(crate) struct SheetImport {
     /// Why they are replaced
     #[arg(long, value_name = "TEXT")]
     reason: Option<String>,
+    /// Write the list of queries, as a page (.html) to print and answer on, or as a table (.csv)
+    #[arg(long, value_name = "FILE", value_parser = page_or_table)]
+    queries: Vec<PathBuf>,
+    /// List findings that ask nothing of anybody, too
+    #[arg(long)]
+    all_findings: bool,
+}
+
+fn page_or_table(text: &str) -> Result<PathBuf, String> {
+    let path = PathBuf::from(text);
+    if is_page(&path) || ending(&path).as_deref() == Some("csv") {
+        Ok(path)
+    } else {
+        Err("name a file that ends in .csv or .html".to_owned())
+    }
+}
+
+fn is_page(path: &std::path::Path) -> bool {
+    matches!(ending(path).as_deref(), Some("html" | "htm"))
+}
+
+fn ending(path: &std::path::Path) -> Option<String> {
+    Some(path.extension()?.to_string_lossy().to_lowercase())
 }
 
 impl SheetImport {
@@ -69,24 +95,63 @@ impl SheetImport {
             },
         )?;
         bar.finish_and_clear();
+        let least = if self.all_findings {
+            Severity::Info
+        } else {
+            Severity::Ask
+        };
+        for path in &self.queries {
+            let text = if is_page(path) {
+                query_page(&library, &report, least)?
+            } else {
+                query_csv(&report, least)?
+            };
+            write_text(path, &text)?;
+        }
         let stop = report.sheets.iter().any(|sheet| has_stop(&sheet.checks));
-        Ok(Outcome::new(json!(report), text(&report)).needing_person(stop))
+        let text = text(&report, least, &self.queries);
+        Ok(Outcome::new(json!(report), text).needing_person(stop))
     }
 }
 
-fn text(report: &ImportReport) -> String {
+fn text(report: &ImportReport, least: Severity, written: &[PathBuf]) -> String {
     let mut page = Page::default();
+    files(&mut page, report);
+    page.gap();
+    page.line(taken(report));
+    for section in import_sections(report, least) {
+        page.gap();
+        one_section(&mut page, &section);
+    }
+    page.gap();
+    closing(&mut page, report, least);
+    for path in written {
+        page.line(format!("query list in {}", path.display()));
+    }
+    page.text()
+}
+
+fn files(page: &mut Page, report: &ImportReport) {
     for file in &report.files {
         let reading = &file.reading;
-        let known = |what: &Option<String>| what.clone().unwrap_or_else(|| "-".to_owned());
+        let said = [
+            reading
+                .separator
+                .as_deref()
+                .map(|sign| format!("separated by {}", sign_name(sign))),
+            reading
+                .decimal
+                .as_deref()
+                .map(|sign| format!("decimal {}", sign_name(sign))),
+            reading.encoding.clone(),
+        ];
+        let said: Vec<String> = said.into_iter().flatten().collect();
         page.line(format!(
-            "{}  read by {} {}: separator {}, decimal {}, {}",
+            "{}  read by {} {}: {}",
             file.name,
             file.importer.id,
             file.importer.version,
-            known(&reading.separator),
-            known(&reading.decimal),
-            known(&reading.encoding)
+            said.join(", ")
         ));
         for warning in &file.warnings {
             let line = warning
@@ -96,24 +161,119 @@ fn text(report: &ImportReport) -> String {
             page.line(format!("  note: {line}{}", warning.message));
         }
     }
-    for sheet in &report.sheets {
-        page.gap();
-        let state = match (sheet.new, sheet.replaced) {
-            (true, true) => "replaced; what was handed in before is kept",
-            (true, false) => "new",
-            _ => "was imported before with just this content; nothing changed",
-        };
-        page.line(format!(
-            "{}  section {}, group {}, {} papers, {} spots, by {}: {state}",
-            sheet.id,
-            sheet.section.as_deref().unwrap_or("-"),
-            sheet.group,
-            sheet.papers,
-            sheet.spots,
-            sheet.method
-        ));
-        page.line(format!("  {}", tally(&sheet.checks)));
-        checks(&mut page, &sheet.checks);
+}
+
+fn sign_name(sign: &str) -> &str {
+    match sign {
+        "," => "comma",
+        ";" => "semicolon",
+        "." => "point",
+        "\t" => "tab",
+        other => other,
     }
-    page.text()
+}
+
+/// `9 sheets: 8 new, 1 imported before with just this content, so nothing changed`.
+fn taken(report: &ImportReport) -> String {
+    let count = |of: &dyn Fn(&&SheetReport) -> bool| report.sheets.iter().filter(of).count();
+    let states = [
+        (count(&|one| one.new && !one.replaced), "new"),
+        (
+            count(&|one| one.replaced),
+            "replaced (what was handed in before is kept)",
+        ),
+        (
+            count(&|one| !one.new),
+            "imported before with just this content (nothing changed)",
+        ),
+    ];
+    let mut there = states.iter().filter(|(number, _)| *number > 0);
+    match (there.next(), report.sheets.len()) {
+        (Some((_, words)), 1) => format!("1 sheet, {words}"),
+        (Some((number, words)), all) if *number == all => format!("{all} sheets, all {words}"),
+        (first, all) => {
+            let states: Vec<String> = first
+                .into_iter()
+                .chain(there)
+                .map(|(number, words)| format!("{number} {words}"))
+                .collect();
+            format!("{all} sheets: {}", states.join(", "))
+        }
+    }
+}
+
+fn count(number: usize, one: &str, several: &str) -> String {
+    match number {
+        1 => format!("1 {one}"),
+        number => format!("{number} {several}"),
+    }
+}
+
+fn one_section(page: &mut Page, section: &SectionQueries<'_>) {
+    page.line(match section.section {
+        Some(section) => format!("Section {section}"),
+        None => "No section written".to_owned(),
+    });
+    for queries in &section.asked {
+        let sheet = queries.sheet;
+        let all: Vec<Check> = queries.checks.iter().copied().cloned().collect();
+        page.line(format!("  Group {}: {}", sheet.group, tally(&all)));
+        page.line(format!("    {}", about(sheet)));
+        let mut found = Page::default();
+        checks(&mut found, &all);
+        for line in found.text().lines() {
+            page.line(format!("  {line}"));
+        }
+    }
+    if section.quiet.is_empty() {
+        return;
+    }
+    page.line("  Nothing to ask:");
+    for queries in &section.quiet {
+        page.line(format!(
+            "    Group {}: {}",
+            queries.sheet.group,
+            about(queries.sheet)
+        ));
+    }
+}
+
+/// What the sheet is, for whoever types its name next.
+fn about(sheet: &SheetReport) -> String {
+    let state = match (sheet.new, sheet.replaced) {
+        (true, true) => "; replaced",
+        (true, false) => "",
+        (false, _) => "; imported before",
+    };
+    format!(
+        "{}, {}, {}, by {}{state}",
+        sheet.id,
+        count(sheet.papers, "paper", "papers"),
+        count(sheet.spots, "spot", "spots"),
+        sheet.method
+    )
+}
+
+/// What to do next.
+fn closing(page: &mut Page, report: &ImportReport, least: Severity) {
+    let all = || report.sheets.iter().flat_map(|sheet| &sheet.checks);
+    let left_out = all().filter(|check| check.severity < least).count();
+    if left_out > 0 {
+        page.line(format!(
+            "{} nothing of anybody; --all-findings lists {}",
+            count(left_out, "remark asks", "remarks ask"),
+            if left_out == 1 { "it" } else { "them" }
+        ));
+    }
+    if all().any(|check| check.severity >= least && suggests(check)) {
+        page.line(
+            "once the group agrees to a suggested reading: dyebook sheet amend SHEET --accept CHECK --reason \"…\"",
+        );
+    }
+}
+
+/// Whether a finding suggests what to read instead.
+fn suggests(check: &Check) -> bool {
+    let slips = ["column-scale", "columns-exchanged"];
+    slips.contains(&check.check.as_str()) || SIGNATURES.iter().any(|one| one.id == check.check)
 }

@@ -1,5 +1,6 @@
 //! `sheet truth`
 
+use super::sheet_claims::changed_sheets;
 use crate::desk::Desk;
 use crate::outcome::{Outcome, Page};
 use dyebook_workflows::{Failure, read_bytes, record_truth};
@@ -37,6 +38,11 @@ impl SheetTruth {
         ));
         for missing in &report.not_found {
             page.line(format!("  not taken: {}", missing.why));
+        }
+        if !report.changed.is_empty() {
+            page.gap();
+            page.line("The corrected record changes the result of these groups, and of no other:");
+            changed_sheets(&mut page, &report.changed);
         }
         let incomplete = !report.not_found.is_empty();
         Ok(Outcome::new(json!(report), page.text()).needing_person(incomplete))
