@@ -84,7 +84,7 @@ fn rf_of_both_sets_come_out_as_published() {
 fn a_red_at_0_66_is_not_identified_as_red_40_at_0_42() {
     let (lab, taken) = with(&["student-a.csv"]);
     let id = taken["sheets"][0]["id"].as_str().unwrap();
-    for strategy in ["range", "nearest"] {
+    for strategy in ["range", "nearest", "posterior"] {
         let found = lab.answer(0, &["identify", id, "--strategy", strategy]);
         let red = lane(&found, "red colour");
         let spot = &red["spots"][0];
