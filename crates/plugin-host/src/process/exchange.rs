@@ -1,6 +1,7 @@
 //! One frame to the worker and one back, against one deadline, while its log is read so that a
 //! flood of it never stops the conversation.
 
+use std::cmp::Ordering;
 use std::io::{self, PipeReader, Read, Write};
 use std::os::unix::net::UnixStream;
 use std::time::{Duration, Instant};
@@ -11,8 +12,8 @@ use rustix::event::{PollFd, PollFlags, Timespec, poll};
 use crate::frame::{HEADER, Header};
 use crate::log::Log;
 
-/// Read from the socket or the log at once; an answer of 32 lanes fits.
-const PIECE: usize = 128 * 1024;
+/// Read from the log at once.
+const PIECE: usize = 64 * 1024;
 
 /// The frame that came back.
 #[derive(Debug)]
@@ -46,12 +47,7 @@ pub(super) fn exchange(
         .encode()
         .ok_or_else(|| broken("a request of 4 GiB"))?;
     let mut outgoing: [&[u8]; 3] = [&bytes, json, blob];
-    let mut incoming = Incoming {
-        bytes: Vec::new(),
-        header: None,
-        seq: header.seq,
-        most,
-    };
+    let mut incoming = Incoming::new(header.seq, most);
     loop {
         let left = deadline.saturating_duration_since(Instant::now());
         if left.is_zero() {
@@ -127,58 +123,78 @@ fn send(mut socket: &UnixStream, outgoing: &mut [&[u8]; 3]) {
 }
 
 struct Incoming {
-    bytes: Vec<u8>,
+    head: [u8; HEADER],
+    /// Bytes of the head that are there.
+    head_length: usize,
     header: Option<Header>,
+    /// Read into directly, as an answer is large and a copy of it costs.
+    json: Vec<u8>,
     seq: u32,
     most: usize,
 }
 
 impl Incoming {
-    /// Reads what is there; the answer once it is whole.
-    fn read(&mut self, socket: &UnixStream) -> Result<Option<Answer>, Trouble> {
-        let wanted = match &self.header {
-            Some(header) => HEADER + header.json + 1 - self.bytes.len(),
-            None => PIECE,
-        };
-        self.bytes.reserve(wanted.min(16 * PIECE));
-        match rustix::io::read(socket, spare_capacity(&mut self.bytes)) {
-            Ok(0) => return Err(Trouble::Gone),
-            Ok(_) => {}
-            Err(error) if is_passing(&error.into()) => return Ok(None),
-            Err(_) => return Err(Trouble::Gone),
+    fn new(seq: u32, most: usize) -> Self {
+        Self {
+            head: [0; HEADER],
+            head_length: 0,
+            header: None,
+            json: Vec::new(),
+            seq,
+            most,
         }
-        self.look()
     }
 
-    fn look(&mut self) -> Result<Option<Answer>, Trouble> {
-        let broken = |text: String| Trouble::Broken(text);
-        if self.header.is_none()
-            && let Some(bytes) = self.bytes.first_chunk::<HEADER>()
-        {
-            let header = Header::decode(*bytes).map_err(|text| broken(text.into()))?;
-            if header.seq != self.seq {
-                let text = format!("call {} was answered as call {}", self.seq, header.seq);
-                return Err(broken(text));
+    /// Reads what is there; the answer once it is whole.
+    fn read(&mut self, socket: &UnixStream) -> Result<Option<Answer>, Trouble> {
+        loop {
+            let read = if self.header.is_some() {
+                rustix::io::read(socket, spare_capacity(&mut self.json))
+            } else {
+                let space = self.head.get_mut(self.head_length..).unwrap_or_default();
+                rustix::io::read(socket, space)
+            };
+            match read {
+                Ok(0) => return Err(Trouble::Gone),
+                Ok(count) if self.header.is_none() => self.head_length += count,
+                Ok(_) => {}
+                Err(error) if is_passing(&error.into()) => return Ok(None),
+                Err(_) => return Err(Trouble::Gone),
             }
-            if header.json > self.most || header.blob != 0 {
-                return Err(broken(format!(
-                    "an answer of {} bytes",
-                    header.json + header.blob
-                )));
+            if self.header.is_none() && self.head_length == HEADER {
+                let header = Header::decode(self.head);
+                self.begin(header.map_err(|text| Trouble::Broken(text.into()))?)?;
             }
-            self.header = Some(header);
+            let Some(header) = self.header else { continue };
+            match self.json.len().cmp(&header.json) {
+                Ordering::Less => {}
+                Ordering::Equal => {
+                    return Ok(Some(Answer {
+                        header,
+                        json: std::mem::take(&mut self.json),
+                    }));
+                }
+                Ordering::Greater => return Err(Trouble::Broken("bytes after the answer".into())),
+            }
         }
-        let Some(header) = self.header else {
-            return Ok(None);
-        };
-        match self.bytes.len().cmp(&(HEADER + header.json)) {
-            std::cmp::Ordering::Less => Ok(None),
-            std::cmp::Ordering::Equal => Ok(Some(Answer {
-                header,
-                json: self.bytes.split_off(HEADER),
-            })),
-            std::cmp::Ordering::Greater => Err(broken("bytes after the answer".into())),
+    }
+
+    fn begin(&mut self, header: Header) -> Result<(), Trouble> {
+        if header.seq != self.seq {
+            let text = format!("call {} was answered as call {}", self.seq, header.seq);
+            return Err(Trouble::Broken(text));
         }
+        if header.json > self.most || header.blob != 0 {
+            let text = format!(
+                "an answer of {} bytes",
+                header.json.saturating_add(header.blob)
+            );
+            return Err(Trouble::Broken(text));
+        }
+        // One more, so that bytes behind the answer are seen.
+        self.json.reserve_exact(header.json + 1);
+        self.header = Some(header);
+        Ok(())
     }
 }
 

@@ -1,7 +1,7 @@
 //! The worker's streams, and the way out of it.
 #![expect(unsafe_code, reason = "file descriptors of the process, and its end")]
 
-use std::io::{self, Read, Write};
+use std::io::{self, IoSlice, Read, Write};
 use std::os::fd::{AsFd, BorrowedFd};
 use std::os::unix::net::UnixStream;
 
@@ -43,11 +43,12 @@ impl Conversation {
     /// The next frame; `None` when the host is gone.
     pub(super) fn receive(&mut self) -> io::Result<Option<Frame>> {
         let mut bytes = [0; HEADER];
-        if self.socket.read(bytes.get_mut(..1).unwrap_or_default())? == 0 {
+        let begun = self.socket.read(&mut bytes)?;
+        if begun == 0 {
             return Ok(None);
         }
         self.socket
-            .read_exact(bytes.get_mut(1..).unwrap_or_default())?;
+            .read_exact(bytes.get_mut(begun..).unwrap_or_default())?;
         let header = Header::decode(bytes).map_err(io::Error::other)?;
         let mut json = vec![0; header.json];
         self.socket.read_exact(&mut json)?;
@@ -64,8 +65,14 @@ impl Conversation {
         let bytes = header
             .encode()
             .ok_or_else(|| io::Error::other("an answer of 4 GiB"))?;
-        // In one piece, so that the host wakes up once for it.
-        self.socket.write_all(&[&bytes, json].concat())
+        // Both at once, so that the host wakes up once for it; what did not fit follows.
+        let sent = self
+            .socket
+            .write_vectored(&[IoSlice::new(&bytes), IoSlice::new(json)])?;
+        self.socket
+            .write_all(bytes.get(sent..).unwrap_or_default())?;
+        self.socket
+            .write_all(json.get(sent.saturating_sub(HEADER)..).unwrap_or_default())
     }
 }
 
