@@ -91,6 +91,8 @@ pub const ANSWER_PLUGIN_TEST: Schema = embedded!("answer-plugin-test");
 pub const ANSWER_REPORT: Schema = embedded!("answer-report");
 /// Answer of `sheet amend`.
 pub const ANSWER_SHEET_AMEND: Schema = embedded!("answer-sheet-amend");
+/// Answer of `sheet claims`.
+pub const ANSWER_SHEET_CLAIMS: Schema = embedded!("answer-sheet-claims");
 /// Answer of `sheet import`.
 pub const ANSWER_SHEET_IMPORT: Schema = embedded!("answer-sheet-import");
 /// Answer of `sheet list`.
@@ -109,6 +111,8 @@ pub const ANSWER_SOLVENT_PLAN: Schema = embedded!("answer-solvent-plan");
 pub const ANSWER_SOLVENT_PREDICT: Schema = embedded!("answer-solvent-predict");
 /// Answer of `solvent recipe`.
 pub const ANSWER_SOLVENT_RECIPE: Schema = embedded!("answer-solvent-recipe");
+/// Answer of `strategy compare`.
+pub const ANSWER_STRATEGY_COMPARE: Schema = embedded!("answer-strategy-compare");
 /// Answer of `strategy list`.
 pub const ANSWER_STRATEGY_LIST: Schema = embedded!("answer-strategy-list");
 /// Answer of `term plan`.
@@ -185,6 +189,7 @@ pub const ALL: &[Schema] = &[
     ANSWER_PLUGIN_TEST,
     ANSWER_REPORT,
     ANSWER_SHEET_AMEND,
+    ANSWER_SHEET_CLAIMS,
     ANSWER_SHEET_IMPORT,
     ANSWER_SHEET_LIST,
     ANSWER_SHEET_SHOW,
@@ -194,6 +199,7 @@ pub const ALL: &[Schema] = &[
     ANSWER_SOLVENT_PLAN,
     ANSWER_SOLVENT_PREDICT,
     ANSWER_SOLVENT_RECIPE,
+    ANSWER_STRATEGY_COMPARE,
     ANSWER_STRATEGY_LIST,
     ANSWER_TERM_PLAN,
     BUNDLE,
