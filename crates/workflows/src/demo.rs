@@ -102,24 +102,7 @@ pub struct Chapter {
 /// # Errors
 /// A folder that is not empty, and what the file system says.
 pub fn play_demo(directory: &Path, plugins: &Plugins, stamp: &Stamp) -> Result<Demo, Failure> {
-    let failed = |error: std::io::Error| {
-        Failure::refused("demo.folder", format!("`{}`: {error}", directory.display()))
-    };
-    std::fs::create_dir_all(directory).map_err(failed)?;
-    if std::fs::read_dir(directory)
-        .map_err(failed)?
-        .next()
-        .is_some()
-    {
-        return Err(Failure::refused(
-            "demo.folder-not-empty",
-            format!(
-                "`{}` is not empty and is left as it is",
-                directory.display()
-            ),
-        )
-        .hint("name a new folder: dyebook demo FOLDER"));
-    }
+    make_folder(directory)?;
     let path = directory.join("harrowmere.sqlite");
     let mut library = make_library(&path, stamp)?;
     let mut play = Play {
@@ -163,6 +146,29 @@ pub fn play_demo(directory: &Path, plugins: &Plugins, stamp: &Stamp) -> Result<D
         truth,
         across,
     })
+}
+
+/// The folder, which must not hold anything.
+fn make_folder(directory: &Path) -> Result<(), Failure> {
+    let failed = |error: std::io::Error| {
+        Failure::refused("demo.folder", format!("`{}`: {error}", directory.display()))
+    };
+    std::fs::create_dir_all(directory).map_err(failed)?;
+    if std::fs::read_dir(directory)
+        .map_err(failed)?
+        .next()
+        .is_some()
+    {
+        return Err(Failure::refused(
+            "demo.folder-not-empty",
+            format!(
+                "`{}` is not empty and is left as it is",
+                directory.display()
+            ),
+        )
+        .hint("name a new folder: dyebook demo FOLDER"));
+    }
+    Ok(())
 }
 
 struct Play<'a> {

@@ -275,10 +275,16 @@ fn a_plan_knows_mixtures_and_batches_and_keeps_its_checklist() {
     let notice = switch_notice(&again, &dyes, &stamp(), false);
     assert!(notice.contains("2026-11-02") && notice.contains("they are not wrong"));
     assert!(notice.contains("B26-07") && notice.contains("Indigo Carmine"));
+}
+
+#[test]
+fn a_mixture_is_typed_by_any_names_of_its_dyes() {
+    let dyes = Lab::new().library.dye_register().unwrap();
     assert_eq!(
         mixture_of("Blue 1 + E102", &dyes).unwrap(),
         ["brilliant-blue-fcf", "tartrazine"]
     );
+    assert_eq!(refused(mixture_of("Blue 1 + mud", &dyes)), "dye.unknown");
 }
 
 #[test]

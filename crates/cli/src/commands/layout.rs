@@ -2,7 +2,7 @@
 
 use crate::desk::Desk;
 use crate::outcome::{Outcome, Page};
-use dyebook_methods::layout::{Assumed, COMMON_PRACTICE, LayoutQuestion};
+use dyebook_methods::layout::{Assumed, COMMON_PRACTICE, LayoutAnswer, LayoutQuestion};
 use dyebook_workflows::{Failure, PaperLayout, check_kept_layout, layout_template, write_text};
 use serde_json::json;
 use std::path::PathBuf;
@@ -81,26 +81,7 @@ pub(crate) fn layout_text(page: &mut Page, layout: &PaperLayout) {
             "DOES NOT WORK"
         }
     ));
-    for constraint in &answer.constraints {
-        let verdict = match constraint.holds {
-            Some(true) => "holds",
-            Some(false) => "BROKEN",
-            None => "not known",
-        };
-        let binds = if answer.binding == Some(constraint.id) {
-            if answer.works {
-                "  <- the tightest"
-            } else {
-                "  <- this one binds"
-            }
-        } else {
-            ""
-        };
-        page.line(format!(
-            "  {verdict:9}  {} [{}]{binds}",
-            constraint.message, constraint.id
-        ));
-    }
+    constraints(page, answer);
     if !answer.suggestions.is_empty() {
         page.line("What would mend it:");
     }
@@ -127,6 +108,30 @@ pub(crate) fn layout_text(page: &mut Page, layout: &PaperLayout) {
     page.gap();
     for line in &layout.description {
         page.line(line);
+    }
+}
+
+/// What holds and what doesn't, with the one that binds.
+fn constraints(page: &mut Page, answer: &LayoutAnswer) {
+    for constraint in &answer.constraints {
+        let verdict = match constraint.holds {
+            Some(true) => "holds",
+            Some(false) => "BROKEN",
+            None => "not known",
+        };
+        let binds = if answer.binding == Some(constraint.id) {
+            if answer.works {
+                "  <- the tightest"
+            } else {
+                "  <- this one binds"
+            }
+        } else {
+            ""
+        };
+        page.line(format!(
+            "  {verdict:9}  {} [{}]{binds}",
+            constraint.message, constraint.id
+        ));
     }
 }
 
