@@ -6,12 +6,14 @@ use dyebook_schemas::{catalogue, check_value};
 use dyebook_testkit::{Lab, MethodDraft, SheetCsv};
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
+use std::os::unix::fs::PermissionsExt;
+use std::path::Path;
+use std::process::Command;
 
 /// Whether answers are held against this schema below.
 pub(crate) fn holds_against(schema: &str) -> bool {
-    let of_commands = LINES
-        .iter()
-        .map(|line| commands::named_in(line).replace(' ', "-"));
+    let lines = LINES.iter().chain(PLUG_IN_LINES);
+    let of_commands = lines.map(|line| commands::named_in(line).replace(' ', "-"));
     let mut names = of_commands.chain(["error".to_owned()]);
     schema == "reference" || names.any(|name| schema == format!("answer-{name}"))
 }
@@ -110,19 +112,75 @@ const LINES: &[&str] = &[
     "--library new.sqlite library init",
 ];
 
+/// The same for a strategy in C, from its first line to the day it may not run any more. `SHA` is the
+/// digest of its library, built after the first line.
+const PLUG_IN_LINES: &[&str] = &[
+    "plugin new org.example.mine --kind strategy --lang c",
+    "plugin seal org.example.mine",
+    "plugin inspect org.example.mine",
+    "plugin test org.example.mine --allow-unapproved-here --fuzz 0",
+    "plugin approve org.example.mine --sha256 SHA",
+    "plugin list --plugin-dir .",
+    "identify ID --strategy mine --plugin-dir .",
+    "plugin revoke org.example.mine",
+];
+
 /// An answer's schema is named after the command.
 #[test]
 fn every_command_answers_what_its_schema_promises() {
     let (lab, id) = furnished();
-    let mut answered: BTreeSet<String> = BTreeSet::new();
     for line in LINES {
-        let line = line.replace("ID", &id);
-        let words: Vec<&str> = line.split(' ').collect();
-        let answer = lab.answer(0, &words);
-        let command = commands::named_in(&line);
-        hold_against_schema(&format!("answer-{}", command.replace(' ', "-")), &answer);
-        answered.insert(command);
+        answer(&lab, &line.replace("ID", &id));
     }
+}
+
+/// Runs a line and holds its answer against the schema.
+fn answer(lab: &Lab, line: &str) -> Value {
+    let words: Vec<&str> = line.split(' ').collect();
+    let answer = lab.answer(0, &words);
+    let command = commands::named_in(line);
+    hold_against_schema(&format!("answer-{}", command.replace(' ', "-")), &answer);
+    answer
+}
+
+#[test]
+fn a_plug_in_answers_from_its_first_line_to_its_last_day() {
+    let (lab, id) = furnished();
+    let mut sha256 = String::new();
+    for line in PLUG_IN_LINES {
+        let said = answer(&lab, &line.replace("ID", &id).replace("SHA", &sha256));
+        match line.split(' ').nth(1) {
+            Some("new") => build(&lab.path("org.example.mine")),
+            Some("seal") => said["library"]["sha256"]
+                .as_str()
+                .unwrap()
+                .clone_into(&mut sha256),
+            _ => {}
+        }
+    }
+    let identify = ["identify", &id, "--strategy", "mine", "--plugin-dir", "."];
+    let said = lab.ends_with(5, &identify).err;
+    assert!(said.contains("mine"), "{said}");
+}
+
+/// Builds the plug-in as its Makefile does, with the C compiler that README.md asks for.
+fn build(folder: &Path) {
+    let flags = ["-std=c99", "-shared", "-fPIC", "-fvisibility=hidden"];
+    let built = Command::new("cc")
+        .args(flags)
+        .args(["plugin.c", "-o", "libplugin.so"])
+        .current_dir(folder)
+        .status()
+        .unwrap();
+    assert!(built.success());
+    let library = folder.join("libplugin.so");
+    std::fs::set_permissions(library, std::fs::Permissions::from_mode(0o644)).unwrap();
+}
+
+#[test]
+fn no_command_is_without_an_answer() {
+    let lines = LINES.iter().chain(PLUG_IN_LINES);
+    let answered: BTreeSet<String> = lines.map(|line| commands::named_in(line)).collect();
     for command in commands::NO_ANSWER_YET {
         assert!(
             !answered.contains(*command),
