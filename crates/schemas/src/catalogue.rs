@@ -55,6 +55,12 @@ pub const ANSWER_LIBRARY_RESTORE: Schema = embedded!("answer-library-restore");
 pub const ANSWER_LIBRARY_STATUS: Schema = embedded!("answer-library-status");
 /// Answer of `library verify`.
 pub const ANSWER_LIBRARY_VERIFY: Schema = embedded!("answer-library-verify");
+/// Answer of `lot impact`.
+pub const ANSWER_LOT_IMPACT: Schema = embedded!("answer-lot-impact");
+/// Answer of `lot list`.
+pub const ANSWER_LOT_LIST: Schema = embedded!("answer-lot-list");
+/// Answer of `lot verify`.
+pub const ANSWER_LOT_VERIFY: Schema = embedded!("answer-lot-verify");
 /// Answer of `method add`.
 pub const ANSWER_METHOD_ADD: Schema = embedded!("answer-method-add");
 /// Answer of `method approve`.
@@ -71,6 +77,8 @@ pub const ANSWER_METHOD_LIST: Schema = embedded!("answer-method-list");
 pub const ANSWER_METHOD_SHOW: Schema = embedded!("answer-method-show");
 /// Answer of `method withdraw`.
 pub const ANSWER_METHOD_WITHDRAW: Schema = embedded!("answer-method-withdraw");
+/// Answer of `reference chart`.
+pub const ANSWER_REFERENCE_CHART: Schema = embedded!("answer-reference-chart");
 /// Answer of `reference establish`.
 pub const ANSWER_REFERENCE_ESTABLISH: Schema = embedded!("answer-reference-establish");
 /// Answer of `plugin approve`.
@@ -87,12 +95,18 @@ pub const ANSWER_PLUGIN_REVOKE: Schema = embedded!("answer-plugin-revoke");
 pub const ANSWER_PLUGIN_SEAL: Schema = embedded!("answer-plugin-seal");
 /// Answer of `plugin test`.
 pub const ANSWER_PLUGIN_TEST: Schema = embedded!("answer-plugin-test");
+/// Answer of `reference show`.
+pub const ANSWER_REFERENCE_SHOW: Schema = embedded!("answer-reference-show");
+/// Answer of `reference verify`.
+pub const ANSWER_REFERENCE_VERIFY: Schema = embedded!("answer-reference-verify");
 /// Answer of `report`.
 pub const ANSWER_REPORT: Schema = embedded!("answer-report");
 /// Answer of `sheet amend`.
 pub const ANSWER_SHEET_AMEND: Schema = embedded!("answer-sheet-amend");
 /// Answer of `sheet claims`.
 pub const ANSWER_SHEET_CLAIMS: Schema = embedded!("answer-sheet-claims");
+/// Answer of `sheet exclude`.
+pub const ANSWER_SHEET_EXCLUDE: Schema = embedded!("answer-sheet-exclude");
 /// Answer of `sheet import`.
 pub const ANSWER_SHEET_IMPORT: Schema = embedded!("answer-sheet-import");
 /// Answer of `sheet list`.
@@ -115,6 +129,8 @@ pub const ANSWER_SOLVENT_RECIPE: Schema = embedded!("answer-solvent-recipe");
 pub const ANSWER_STRATEGY_COMPARE: Schema = embedded!("answer-strategy-compare");
 /// Answer of `strategy list`.
 pub const ANSWER_STRATEGY_LIST: Schema = embedded!("answer-strategy-list");
+/// Answer of `suitability`.
+pub const ANSWER_SUITABILITY: Schema = embedded!("answer-suitability");
 /// Answer of `term plan`.
 pub const ANSWER_TERM_PLAN: Schema = embedded!("answer-term-plan");
 /// A bundle for another lab.
@@ -171,6 +187,9 @@ pub const ALL: &[Schema] = &[
     ANSWER_LIBRARY_RESTORE,
     ANSWER_LIBRARY_STATUS,
     ANSWER_LIBRARY_VERIFY,
+    ANSWER_LOT_IMPACT,
+    ANSWER_LOT_LIST,
+    ANSWER_LOT_VERIFY,
     ANSWER_METHOD_ADD,
     ANSWER_METHOD_APPROVE,
     ANSWER_METHOD_CHECK,
@@ -179,6 +198,7 @@ pub const ALL: &[Schema] = &[
     ANSWER_METHOD_LIST,
     ANSWER_METHOD_SHOW,
     ANSWER_METHOD_WITHDRAW,
+    ANSWER_REFERENCE_CHART,
     ANSWER_REFERENCE_ESTABLISH,
     ANSWER_PLUGIN_APPROVE,
     ANSWER_PLUGIN_INSPECT,
@@ -187,9 +207,12 @@ pub const ALL: &[Schema] = &[
     ANSWER_PLUGIN_REVOKE,
     ANSWER_PLUGIN_SEAL,
     ANSWER_PLUGIN_TEST,
+    ANSWER_REFERENCE_SHOW,
+    ANSWER_REFERENCE_VERIFY,
     ANSWER_REPORT,
     ANSWER_SHEET_AMEND,
     ANSWER_SHEET_CLAIMS,
+    ANSWER_SHEET_EXCLUDE,
     ANSWER_SHEET_IMPORT,
     ANSWER_SHEET_LIST,
     ANSWER_SHEET_SHOW,
@@ -201,6 +224,7 @@ pub const ALL: &[Schema] = &[
     ANSWER_SOLVENT_RECIPE,
     ANSWER_STRATEGY_COMPARE,
     ANSWER_STRATEGY_LIST,
+    ANSWER_SUITABILITY,
     ANSWER_TERM_PLAN,
     BUNDLE,
     CHANGE,

@@ -17,6 +17,7 @@ mod history;
 mod identify;
 mod invented;
 mod library_make;
+mod lots;
 mod match_request;
 mod method_document;
 mod methods;
@@ -24,6 +25,7 @@ mod paper_layout;
 mod plugin_matcher;
 mod query_list;
 mod read_files;
+mod references;
 mod resolve_method;
 mod sheet_accept;
 mod sheet_amend;
@@ -66,6 +68,10 @@ pub use find_sheet::find_sheet;
 pub use history::change_json;
 pub use identify::{IdentifyRequest, Matcher, identify, keep_identifications};
 pub use library_make::make_library;
+pub use lots::{
+    LotImpact, LotKind, LotUse, RestingReference, VerifiedLot, lot_impact, verified_lots,
+    verify_lot,
+};
 pub use method_document::{CheckedMethod, check_method, with_hints};
 pub use methods::{Approval, approve_method, diff_methods, keep_draft, withdraw_method};
 pub use paper_layout::{PaperLayout, check_kept_layout, layout_template};
@@ -74,6 +80,13 @@ pub use query_list::{
     SectionQueries, SheetQueries, import_queries, import_sections, query_csv, query_page,
 };
 pub use read_files::read_file;
+pub use references::{
+    ChartRequest, Charts, DyeRuns, DyeVerdict, EstablishRequest, Established, Estimate, Evidence,
+    EvidenceSheet, Flag, LeftOut, Noted, PaperRun, PlannedRange, Pooling, SMALLEST_HALF_WIDTH,
+    SessionRun, ShownReferences, SpotPlace, StandardSpot, Suitability, Verdict, Verification,
+    VerifyRequest, WhyLeftOut, check_suitability, control_charts, establish, exclude_spot,
+    more_papers, show_references, verify_references,
+};
 pub use resolve_method::resolve_method;
 pub use sheet_accept::{Acceptance, Accepted, accept_reading, suggestions};
 pub use sheet_amend::{AmendedField, Amendment, amend_sheet, amendments};

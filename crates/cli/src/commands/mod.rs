@@ -16,6 +16,9 @@ mod library_init;
 mod library_restore;
 mod library_status;
 mod library_verify;
+mod lot_impact;
+mod lot_list;
+mod lot_verify;
 mod man_pages;
 mod method_add;
 mod method_approve;
@@ -32,9 +35,14 @@ mod plugin_new;
 mod plugin_revoke;
 mod plugin_seal;
 mod plugin_test;
+mod reference_chart;
+mod reference_establish;
+mod reference_show;
+mod reference_verify;
 mod report;
 mod sheet_amend;
 mod sheet_claims;
+mod sheet_exclude;
 mod sheet_import;
 mod sheet_list;
 mod sheet_show;
@@ -46,6 +54,7 @@ mod solvent_predict;
 mod solvent_recipe;
 mod strategy_compare;
 mod strategy_list;
+mod suitability;
 mod term_plan;
 pub(crate) mod worker;
 
@@ -81,6 +90,14 @@ pub(crate) enum Command {
     Term(TermCommand),
     /// Find which dyes the lanes of sheets hold
     Identify(identify::Identify),
+    /// Expected values: established, shown, watched, verified
+    #[command(subcommand)]
+    Reference(ReferenceCommand),
+    /// May the class start? Judges a sheet by the limits of its method version
+    Suitability(suitability::Suitability),
+    /// Lots of paper and dye, batches of developing solvent
+    #[command(subcommand)]
+    Lot(LotCommand),
     /// Matching strategies
     #[command(subcommand)]
     Strategy(StrategyCommand),
@@ -163,6 +180,8 @@ pub(crate) enum SheetCommand {
     Amend(sheet_amend::SheetAmend),
     /// Record what the samples really hold
     Truth(sheet_truth::SheetTruth),
+    /// Say that a spot counts for no assigned value, with the reason
+    Exclude(sheet_exclude::SheetExclude),
     /// What groups claim, as evidence for the person who gives the mark
     Claims(sheet_claims::Claims),
 }
@@ -185,6 +204,30 @@ pub(crate) enum SolventCommand {
 pub(crate) enum TermCommand {
     /// How much a term needs, and what changes with another section
     Plan(term_plan::TermPlanCommand),
+}
+
+/// Commands of `reference`.
+#[derive(Debug, Subcommand)]
+pub(crate) enum ReferenceCommand {
+    /// Work out assigned values and expected ranges from the dye standards of data sheets
+    Establish(reference_establish::ReferenceEstablish),
+    /// A reference set with the origin of every number
+    Show(reference_show::ReferenceShow),
+    /// Control charts: do the control dyes still run where they should?
+    Chart(reference_chart::ReferenceChart),
+    /// Did a change that should not matter move Rf?
+    Verify(reference_verify::ReferenceVerify),
+}
+
+/// Commands of `lot`.
+#[derive(Debug, Subcommand)]
+pub(crate) enum LotCommand {
+    /// Record that a lot or batch was verified for a method version
+    Verify(lot_verify::LotVerify),
+    /// Lots and batches that were verified
+    List(lot_list::LotList),
+    /// Everything that used a lot or batch
+    Impact(lot_impact::LotImpact),
 }
 
 /// Commands of `strategy`.
@@ -250,6 +293,15 @@ pub(crate) fn run(command: Command, desk: &Desk) -> Result<Outcome, Failure> {
         Command::Solvent(SolventCommand::Recipe(it)) => it.run(desk),
         Command::Layout(it) => it.run(desk),
         Command::Term(TermCommand::Plan(it)) => it.run(desk),
+        Command::Sheet(SheetCommand::Exclude(it)) => it.run(desk),
+        Command::Reference(ReferenceCommand::Establish(it)) => it.run(desk),
+        Command::Reference(ReferenceCommand::Show(it)) => it.run(desk),
+        Command::Reference(ReferenceCommand::Chart(it)) => it.run(desk),
+        Command::Reference(ReferenceCommand::Verify(it)) => it.run(desk),
+        Command::Suitability(it) => it.run(desk),
+        Command::Lot(LotCommand::Verify(it)) => it.run(desk),
+        Command::Lot(LotCommand::List(it)) => it.run(desk),
+        Command::Lot(LotCommand::Impact(it)) => it.run(desk),
         Command::Identify(it) => it.run(desk),
         Command::Strategy(StrategyCommand::List) => Ok(strategy_list::run(desk)),
         Command::Strategy(StrategyCommand::Compare(it)) => it.run(desk),

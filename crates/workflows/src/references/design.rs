@@ -162,9 +162,15 @@ pub(crate) mod tests {
     #[test]
     fn papers_of_one_name_on_two_sheets_are_two() {
         let runs = runs("allura-red-ac", &[&[&[0.40, 0.41], &[0.42]], &[&[0.39]]]);
-        assert_eq!(runs.values(), [vec![vec![0.40, 0.41], vec![0.42]], vec![vec![0.39]]]);
+        assert_eq!(
+            runs.values(),
+            [vec![vec![0.40, 0.41], vec![0.42]], vec![vec![0.39]]]
+        );
         assert_eq!(runs.papers().count(), 3);
-        assert_eq!(runs.colours(), [("red".to_owned(), 1), ("not noted".to_owned(), 3)]);
+        assert_eq!(
+            runs.colours(),
+            [("red".to_owned(), 1), ("not noted".to_owned(), 3)]
+        );
         assert!((runs.sessions[0].mean() - 0.4125).abs() < 1e-12);
     }
 }

@@ -1,7 +1,7 @@
 //! The assigned value and the expected range of one dye.
 
 use super::design::DyeRuns;
-use super::pooled::{Pooling, PooledSpread, pooled_spread, table};
+use super::pooled::{PooledSpread, Pooling, pooled_spread, table};
 use dyebook_documents::{Count, Range, Spread};
 use dyebook_statistics::variance_components::{
     Components, Nested, VarianceError, future_spot, nested_components,
@@ -152,7 +152,9 @@ fn spread_of(components: Components) -> Spread {
 }
 
 fn below_zero(components: Components) -> Vec<&'static str> {
-    let between_papers = components.between_papers.is_some_and(|variance| variance < 0.0);
+    let between_papers = components
+        .between_papers
+        .is_some_and(|variance| variance < 0.0);
     [
         (between_papers, "between papers"),
         (components.between_sessions < 0.0, "between sessions"),
@@ -170,7 +172,10 @@ mod tests {
     #[test]
     fn runs_that_do_not_scatter_get_the_floor() {
         let still = runs("a", &[&[&[0.5]], &[&[0.5]], &[&[0.5]]]);
-        let found = estimates(vec![still], Pooling::Few).unwrap().found.remove(0);
+        let found = estimates(vec![still], Pooling::Few)
+            .unwrap()
+            .found
+            .remove(0);
         assert!(found.at_floor() && found.df.is_none());
         assert_eq!((found.expected.low, found.expected.high), (0.48, 0.52));
     }
@@ -192,7 +197,11 @@ mod tests {
         let pooled = &both.found[0];
         assert_eq!(pooled.pooled_over.as_deref(), Some(&["b".to_owned()][..]));
         // SD 0.0306 about a centre of one session: t(2) · 0.0306 · √2 = 0.186, by hand
-        assert!((pooled.half_width() - 0.186).abs() < 1e-3, "{}", pooled.half_width());
+        assert!(
+            (pooled.half_width() - 0.186).abs() < 1e-3,
+            "{}",
+            pooled.half_width()
+        );
         // the other dye is the only one of several sessions: its own spread, not called pooled
         assert!(both.found[1].pooled_over.is_none());
     }

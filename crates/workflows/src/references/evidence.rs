@@ -12,7 +12,7 @@ pub struct Evidence {
     pub method: String,
     /// The sheets.
     pub sheets: Vec<EvidenceSheet>,
-    /// Spots left out by a person.
+    /// Spots of these sheets left out by a person, of this dye or another.
     pub excluded: Vec<SpotPlace>,
     /// Whose spread was to be used.
     pub pooling: Pooling,
@@ -38,6 +38,8 @@ pub struct EvidenceSheet {
 /// The evidence of a dye in a method document.
 pub(crate) fn evidence_of(document: &Value, dye: &str) -> Option<Evidence> {
     let references = document.get("references")?.as_array()?;
-    let reference = references.iter().find(|reference| reference["dye"] == dye)?;
+    let reference = references
+        .iter()
+        .find(|reference| reference["dye"] == dye)?;
     serde_json::from_value(reference.get("evidence")?.clone()).ok()
 }

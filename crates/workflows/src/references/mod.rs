@@ -2,6 +2,7 @@
 //! origin, watched, verified after a change, checked before a class.
 
 mod chart;
+mod chart_signals;
 mod design;
 mod draft;
 mod establish;
@@ -13,6 +14,7 @@ mod outliers;
 mod pooled;
 mod recompute;
 mod show;
+mod show_numbers;
 mod spot_place;
 mod standards;
 mod suitability;
@@ -33,4 +35,10 @@ pub use show::{ShownReferences, show_references};
 pub use spot_place::{SpotPlace, exclude_spot};
 pub use standards::{LeftOut, StandardSpot, WhyLeftOut};
 pub use suitability::{Suitability, check_suitability};
-pub use verify::{DyeVerdict, Verification, Verdict, VerifyRequest, verify_references};
+pub use suitability_lines::Noted;
+pub use verify::{DyeVerdict, Verdict, Verification, VerifyRequest, verify_references};
+
+/// Program and version, as documents say it.
+pub(crate) fn program() -> String {
+    format!("dyebook {}", env!("CARGO_PKG_VERSION"))
+}

@@ -23,7 +23,12 @@ pub struct PlannedRange {
 /// The half-widths that three more papers would give, placed in three ways, if the dye goes on
 /// scattering as it did.
 pub fn more_papers(estimate: &Estimate) -> Vec<PlannedRange> {
-    let papers: Vec<usize> = estimate.runs.sessions.iter().map(|s| s.papers.len()).collect();
+    let papers: Vec<usize> = estimate
+        .runs
+        .sessions
+        .iter()
+        .map(|s| s.papers.len())
+        .collect();
     let placed = |mut papers: Vec<usize>, new: &[usize], there: usize| {
         for at in 0..there {
             let count = papers.len();
@@ -35,9 +40,18 @@ pub fn more_papers(estimate: &Estimate) -> Vec<PlannedRange> {
         papers
     };
     let designs = [
-        ("3 papers more in the sessions there are", placed(papers.clone(), &[], MORE)),
-        ("3 papers more in 1 new session", placed(papers.clone(), &[MORE], 0)),
-        ("3 papers more, one in each of 3 new sessions", placed(papers.clone(), &[1; MORE], 0)),
+        (
+            "3 papers more in the sessions there are",
+            placed(papers.clone(), &[], MORE),
+        ),
+        (
+            "3 papers more in 1 new session",
+            placed(papers.clone(), &[MORE], 0),
+        ),
+        (
+            "3 papers more, one in each of 3 new sessions",
+            placed(papers.clone(), &[1; MORE], 0),
+        ),
     ];
     let Some(now) = half_width(estimate, &papers) else {
         return Vec::new();
@@ -73,11 +87,18 @@ fn half_width(estimate: &Estimate, papers: &[usize]) -> Option<f64> {
         spots: more(used.spots, old.spots, new.spots),
         ..new
     };
-    future_spot(&table, LEVEL).ok().map(|future| future.half_width)
+    future_spot(&table, LEVEL)
+        .ok()
+        .map(|future| future.half_width)
 }
 
 fn design_of(estimate: &Estimate) -> Vec<usize> {
-    estimate.runs.sessions.iter().map(|s| s.papers.len()).collect()
+    estimate
+        .runs
+        .sessions
+        .iter()
+        .map(|s| s.papers.len())
+        .collect()
 }
 
 #[expect(clippy::cast_precision_loss, reason = "few spots and papers")]

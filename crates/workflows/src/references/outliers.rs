@@ -38,7 +38,11 @@ pub(crate) fn flags(runs: &DyeRuns) -> Vec<Flag> {
 }
 
 fn session_apart(runs: &DyeRuns) -> Option<Flag> {
-    let means: Vec<f64> = runs.sessions.iter().map(super::design::SessionRun::mean).collect();
+    let means: Vec<f64> = runs
+        .sessions
+        .iter()
+        .map(super::design::SessionRun::mean)
+        .collect();
     let test = grubbs_test(&means, RISK, Side::Both).ok()?;
     let session = runs.sessions.get(test.index)?;
     test.stands_apart().then(|| Flag {
@@ -51,7 +55,12 @@ fn session_apart(runs: &DyeRuns) -> Option<Flag> {
         ),
         value: test.statistic,
         limit: test.critical,
-        spots: session.papers.iter().flat_map(|paper| &paper.spots).map(address).collect(),
+        spots: session
+            .papers
+            .iter()
+            .flat_map(|paper| &paper.spots)
+            .map(address)
+            .collect(),
     })
 }
 
@@ -60,7 +69,11 @@ fn paper_apart(runs: &DyeRuns) -> Option<Flag> {
     let test = cochran_test(&groups, RISK).ok()?;
     let paper = runs.papers().nth(test.index)?;
     test.stands_apart().then(|| {
-        let rf: Vec<String> = paper.spots.iter().map(|spot| format!("{:.3}", spot.rf)).collect();
+        let rf: Vec<String> = paper
+            .spots
+            .iter()
+            .map(|spot| format!("{:.3}", spot.rf))
+            .collect();
         Flag {
             dye: runs.dye.clone(),
             test: "Cochran, spots of one paper",
@@ -105,7 +118,10 @@ fn spots_apart(runs: &DyeRuns) -> Vec<Flag> {
 
 fn address(spot: &super::standards::StandardSpot) -> String {
     let place = &spot.place;
-    format!("{}:{}:{}:{}", place.sheet, place.paper, place.lane, place.spot)
+    format!(
+        "{}:{}:{}:{}",
+        place.sheet, place.paper, place.lane, place.spot
+    )
 }
 
 #[cfg(test)]
@@ -127,10 +143,12 @@ mod tests {
     /// NIST handbook 1.3.5.17.1: uranium isotope data, 245.57 stands apart at any usual level.
     #[test]
     fn a_session_far_away_is_named_with_its_spots() {
-        let far: Vec<f64> = [199.31, 199.53, 200.19, 200.82, 201.92, 201.95, 202.18, 245.57]
-            .iter()
-            .map(|value| value / 1000.0)
-            .collect();
+        let far: Vec<f64> = [
+            199.31, 199.53, 200.19, 200.82, 201.92, 201.95, 202.18, 245.57,
+        ]
+        .iter()
+        .map(|value| value / 1000.0)
+        .collect();
         let papers: Vec<[&[f64]; 1]> = far.iter().map(|rf| [std::slice::from_ref(rf)]).collect();
         let sessions: Vec<&[&[f64]]> = papers.iter().map(|paper| &paper[..]).collect();
         let found = flags(&runs("a", &sessions));
@@ -150,7 +168,14 @@ mod tests {
             &[&[0.402, 0.401], &[0.403, 0.402]],
         ];
         let found = flags(&runs("a", &apart));
-        assert!(found.iter().any(|flag| flag.test.starts_with("Cochran") && flag.spots.len() == 2));
-        assert!(found.iter().any(|flag| flag.spots == ["sheet-1:P1:2:1"]), "{found:?}");
+        assert!(
+            found
+                .iter()
+                .any(|flag| flag.test.starts_with("Cochran") && flag.spots.len() == 2)
+        );
+        assert!(
+            found.iter().any(|flag| flag.spots == ["sheet-1:P1:2:1"]),
+            "{found:?}"
+        );
     }
 }

@@ -77,7 +77,10 @@ pub(crate) fn table(runs: &DyeRuns) -> Result<Nested, VarianceError> {
         session_count: 1,
         paper_count: twice.paper_count / 2,
         spot_count: twice.spot_count / 2,
-        sessions: MeanSquare { value: 0.0, df: 0.0 },
+        sessions: MeanSquare {
+            value: 0.0,
+            df: 0.0,
+        },
         papers: half(twice.papers),
         spots: half(twice.spots),
         ..twice
@@ -99,7 +102,11 @@ pub(crate) fn pooled_spread(runs: &[DyeRuns]) -> Result<Option<PooledSpread>, Va
     let pooled = pool(&tables, [shared[0], shared[1], 0.0])?;
     let weighted = |of: fn(&Nested) -> f64| {
         let total: f64 = tables.iter().map(|table| table.sessions.df).sum();
-        tables.iter().map(|table| table.sessions.df * of(table)).sum::<f64>() / total
+        tables
+            .iter()
+            .map(|table| table.sessions.df * of(table))
+            .sum::<f64>()
+            / total
     };
     let first = tables[0];
     let table = Nested {
@@ -130,8 +137,15 @@ fn shared_sessions(runs: &[&DyeRuns]) -> f64 {
     let deviations: Vec<Vec<f64>> = runs
         .iter()
         .map(|dye| {
-            let means = dye.sessions.iter().filter(|s| common.contains(s.session.as_str()));
-            from_their_mean(&means.map(super::design::SessionRun::mean).collect::<Vec<f64>>())
+            let means = dye
+                .sessions
+                .iter()
+                .filter(|s| common.contains(s.session.as_str()));
+            from_their_mean(
+                &means
+                    .map(super::design::SessionRun::mean)
+                    .collect::<Vec<f64>>(),
+            )
         })
         .collect();
     alike(&deviations, common.len().saturating_sub(1))
@@ -143,7 +157,10 @@ fn shared_papers(runs: &[&DyeRuns]) -> f64 {
     type Papers<'a> = Vec<(&'a str, &'a str)>;
     let mut groups: BTreeMap<Papers<'_>, Vec<&DyeRuns>> = BTreeMap::new();
     for &dye in runs {
-        let papers = dye.papers().map(|p| (p.sheet.as_str(), p.paper.as_str())).collect();
+        let papers = dye
+            .papers()
+            .map(|p| (p.sheet.as_str(), p.paper.as_str()))
+            .collect();
         groups.entry(papers).or_default().push(dye);
     }
     let (mut sum, mut pairs) = (0.0, 0.0);
@@ -156,14 +173,22 @@ fn shared_papers(runs: &[&DyeRuns]) -> f64 {
     }
     // Dyes with other papers may still share some; the share of those is not worked out.
     let all = pairs_of(runs.len());
-    if all > 0.0 && pairs > 0.0 { sum / all } else { 0.0 }
+    if all > 0.0 && pairs > 0.0 {
+        sum / all
+    } else {
+        0.0
+    }
 }
 
 fn paper_deviations(dye: &DyeRuns) -> Vec<f64> {
     dye.sessions
         .iter()
         .flat_map(|session| {
-            let means: Vec<f64> = session.papers.iter().map(super::design::PaperRun::mean).collect();
+            let means: Vec<f64> = session
+                .papers
+                .iter()
+                .map(super::design::PaperRun::mean)
+                .collect();
             from_their_mean(&means)
         })
         .collect()
@@ -222,7 +247,10 @@ mod tests {
     #[test]
     fn one_session_says_nothing_of_sessions_and_keeps_its_lower_levels() {
         let one = table(&runs("a", &[&[&[0.40, 0.42], &[0.44, 0.44]]])).unwrap();
-        assert_eq!((one.session_count, one.paper_count, one.spot_count), (1, 2, 4));
+        assert_eq!(
+            (one.session_count, one.paper_count, one.spot_count),
+            (1, 2, 4)
+        );
         assert!(one.sessions.df.abs() < 1e-12);
         assert!((one.papers.df - 1.0).abs() < 1e-12 && (one.spots.df - 2.0).abs() < 1e-12);
         // paper means 0.41 and 0.44: (0.015² + 0.015²)/1; spots (2 · 0.01²)/2, by hand

@@ -128,8 +128,14 @@ mod tests {
     #[test]
     fn a_paper_may_hold_a_colon_and_numbers_must_be_whole() {
         let place: SpotPlace = "bench-1:D1: left:3:1".parse().unwrap();
-        assert_eq!((place.paper.as_str(), place.lane, place.spot), ("D1: left", 3, 1));
-        assert_eq!(place.to_string(), "sheet bench-1, paper D1: left, lane 3, spot 1");
+        assert_eq!(
+            (place.paper.as_str(), place.lane, place.spot),
+            ("D1: left", 3, 1)
+        );
+        assert_eq!(
+            place.to_string(),
+            "sheet bench-1, paper D1: left, lane 3, spot 1"
+        );
         for bad in ["", "a:b", "a:b:c", "a:b:1:x", ":b:1:1", "a::1:1"] {
             assert!(bad.parse::<SpotPlace>().is_err(), "{bad}");
         }

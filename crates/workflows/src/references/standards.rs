@@ -4,10 +4,11 @@
 use super::spot_place::SpotPlace;
 use crate::failure::Failure;
 use crate::resolve_method::resolve_method;
-use crate::sheet_evidence::{BoundSheet, check_sheet, papers_of_session, utc_day};
+use crate::sheet_evidence::{BoundSheet, SessionPapers, check_sheet, utc_day};
 use dyebook_checks::{EvaluatedLane, EvaluatedSpot, evaluate};
 use dyebook_documents::{
-    Check, ColourVerdict, DyeRegister, Method, MinorSpot, Reference, Severity, judge_colour, show_rf,
+    Check, ColourVerdict, DyeRegister, Method, MinorSpot, Reference, Severity, judge_colour,
+    show_rf,
 };
 use dyebook_library::{Exclusion, KeptSheet, Library};
 use serde::Serialize;
@@ -85,8 +86,10 @@ pub(crate) fn standards(
     exclusions: &[Exclusion],
 ) -> Result<Standards, Failure> {
     let mut out = Standards::default();
+    let sessions = sheets.iter().map(|kept| kept.sheet.session());
+    let papers = SessionPapers::kept(library, sessions, &|_| false)?;
     for kept in sheets {
-        let stops = stops(library, dyes, kept)?;
+        let stops = stops(library, dyes, kept, &papers)?;
         let evaluated = evaluate(&kept.sheet, method, dyes);
         for lane in evaluated.lanes.iter().filter(|lane| lane.is_known()) {
             let Some(dye) = lane.dye.as_deref() else {
@@ -117,20 +120,24 @@ pub(crate) fn colours(method: &Method, dyes: &DyeRegister, dye: &str) -> Vec<Str
 }
 
 /// The checks of a sheet that forbid its use, with the method version it is bound to.
-fn stops(library: &Library, dyes: &DyeRegister, kept: &KeptSheet) -> Result<Vec<Check>, Failure> {
+fn stops(
+    library: &Library,
+    dyes: &DyeRegister,
+    kept: &KeptSheet,
+    papers: &SessionPapers,
+) -> Result<Vec<Check>, Failure> {
     let bound = resolve_method(
         library,
         &format!("{}@{}", kept.method_id, kept.method_version),
     )?;
     let method = bound.method()?;
-    let papers = papers_of_session(library, &kept.sheet.session(), &kept.id)?;
     let bound = BoundSheet {
         sheet: &kept.sheet,
         method: &method,
         method_state: kept.state_when_bound,
     };
     let day = utc_day(kept.at.parse().unwrap_or_default());
-    let mut checks = check_sheet(bound, dyes, &papers, &[], day);
+    let mut checks = check_sheet(&kept.id, bound, dyes, papers, day);
     checks.retain(|check| check.severity == Severity::Stop);
     Ok(checks)
 }
@@ -157,15 +164,19 @@ impl LaneView<'_> {
         }
         if rest.len() > 1 {
             let minor = |(spot, rf): &(&EvaluatedSpot, f64)| self.minor_spot(spot, *rf);
-            let expected: Vec<(&EvaluatedSpot, f64)> =
-                rest.iter().filter(|spot| minor(spot).is_some()).copied().collect();
+            let expected: Vec<(&EvaluatedSpot, f64)> = rest
+                .iter()
+                .filter(|spot| minor(spot).is_some())
+                .copied()
+                .collect();
             // Where all lie at minor places, none of them can be told to be one.
             if expected.len() < rest.len() {
                 rest.retain(|spot| minor(spot).is_none());
                 for (spot, rf) in expected {
                     let at = self.minor_spot(spot, rf).map_or(rf, |minor| minor.rf);
                     let why = format!("the minor spot expected at Rf {}", show_rf(at));
-                    out.left_out.push(self.left_out(spot, WhyLeftOut::MinorSpot, why));
+                    out.left_out
+                        .push(self.left_out(spot, WhyLeftOut::MinorSpot, why));
                 }
             }
         }
@@ -213,7 +224,12 @@ impl LaneView<'_> {
         if spot.rf.is_some_and(|rf| rf > 1.0) {
             return unusable("it lies beyond the front".to_owned());
         }
-        let shape = spot.shape.as_deref().unwrap_or_default().trim().to_lowercase();
+        let shape = spot
+            .shape
+            .as_deref()
+            .unwrap_or_default()
+            .trim()
+            .to_lowercase();
         if WITHOUT_CENTRE.iter().any(|word| shape.starts_with(word)) {
             return unusable(format!("noted as {shape}, which has no centre"));
         }

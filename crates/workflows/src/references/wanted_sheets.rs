@@ -9,7 +9,10 @@ use dyebook_library::{KeptSheet, Library};
 ///
 /// # Errors
 /// No such sheet, or several where one is meant.
-pub(crate) fn wanted_sheets(library: &Library, wanted: &[String]) -> Result<Vec<KeptSheet>, Failure> {
+pub(crate) fn wanted_sheets(
+    library: &Library,
+    wanted: &[String],
+) -> Result<Vec<KeptSheet>, Failure> {
     let mut sheets: Vec<KeptSheet> = Vec::new();
     for name in wanted {
         let found = match name.strip_suffix('*') {
