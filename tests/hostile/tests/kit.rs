@@ -95,7 +95,52 @@ fn a_bad_id_is_refused() {
     }
 }
 
-/// The example in C with one line changed, and the case that must see it.
+/// What is changed in the example in C, into what, and the case that must see it.
+const CHANGES: &[(&str, &str, &str, Grade)] = &[
+    (
+        "return DYB_E_UNSUPPORTED;",
+        "return 7;",
+        "unknown-operation",
+        Grade::Fail,
+    ),
+    (
+        "return say(args->err, \"prepare first\"), DYB_E_INVALID;",
+        "return 0;",
+        "match-before-prepare",
+        Grade::Fail,
+    ),
+    (
+        "static dyb_status call(dyb_instance *self, const dyb_call *args) {",
+        "static dyb_status call(dyb_instance *self, const dyb_call *args) { if (args->op == DYB_OP_MATCH) setenv(\"A\", \"b\", 1);",
+        "surroundings",
+        Grade::Fail,
+    ),
+    (
+        "n < 0 ? \"not evaluable\"",
+        "n < 0 ? \"not in reference set\"",
+        "without-rf",
+        Grade::Fail,
+    ),
+    (
+        "free(request);",
+        "free(request); if (args->request.len > 3000) *(volatile int *)8 = 1;",
+        "a-thousand-spots",
+        Grade::Crash,
+    ),
+    (
+        "static void destroy(dyb_instance *self) {",
+        "static void destroy(dyb_instance *self) { char *volatile leak = malloc(20000); memset(leak, 1, 20000);",
+        "churn",
+        Grade::Fail,
+    ),
+    (
+        "return say(args->out, \"]}\");",
+        "static int n; return say(args->out, n++ % 2 ? \"]}\" : \"] }\");",
+        "twice",
+        Grade::Fail,
+    ),
+];
+
 #[test]
 fn the_kit_names_what_is_wrong() {
     let lab = Lab::new(WORKER);
@@ -106,51 +151,8 @@ fn the_kit_names_what_is_wrong() {
     let source = fs::read_to_string(example.join("strategy.c")).unwrap();
     let id = "org.example.example-c";
     let prefix = "#include <unistd.h>\nint setenv(const char *, const char *, int);\n";
-    for (from, to, case, grade) in [
-        (
-            "return DYB_E_UNSUPPORTED;",
-            "return 7;",
-            "unknown-operation",
-            Grade::Fail,
-        ),
-        (
-            "return say(args->err, \"prepare first\"), DYB_E_INVALID;",
-            "return 0;",
-            "match-before-prepare",
-            Grade::Fail,
-        ),
-        (
-            "static dyb_status call(dyb_instance *self, const dyb_call *args) {",
-            "static dyb_status call(dyb_instance *self, const dyb_call *args) { if (args->op == DYB_OP_MATCH) setenv(\"A\", \"b\", 1);",
-            "surroundings",
-            Grade::Fail,
-        ),
-        (
-            "n < 0 ? \"not evaluable\"",
-            "n < 0 ? \"not in reference set\"",
-            "without-rf",
-            Grade::Fail,
-        ),
-        (
-            "free(request);",
-            "free(request); if (args->request.len > 3000) *(volatile int *)8 = 1;",
-            "a-thousand-spots",
-            Grade::Crash,
-        ),
-        (
-            "static void destroy(dyb_instance *self) {",
-            "static void destroy(dyb_instance *self) { char *volatile leak = malloc(20000); memset(leak, 1, 20000);",
-            "churn",
-            Grade::Fail,
-        ),
-        (
-            "return say(args->out, \"]}\");",
-            "static int n; return say(args->out, n++ % 2 ? \"]}\" : \"] }\");",
-            "twice",
-            Grade::Fail,
-        ),
-    ] {
-        assert!(source.contains(from), "{from}");
+    for (from, to, case, grade) in CHANGES {
+        assert!(source.contains(*from), "{from}");
         let changed = lab.path("changed.c");
         fs::write(
             &changed,
@@ -168,9 +170,9 @@ fn the_kit_names_what_is_wrong() {
         .unwrap();
         seal(&lab.plugin(id)).unwrap();
         let mut options = options();
-        options.only = Some(case.into());
+        options.only = Some((*case).into());
         let report = run(&lab.plugin(id), &options, &lab.settings).unwrap();
-        assert_eq!(report.cases[0].grade, grade, "{case}: {:?}", report.cases);
+        assert_eq!(report.cases[0].grade, *grade, "{case}: {:?}", report.cases);
         assert!(!report.passed);
     }
 }

@@ -31,8 +31,11 @@ pub(super) fn look(bytes: &[u8], inspection: &mut Inspection) {
     }
 }
 
+fn bad(error: object::Error) -> String {
+    format!("the library is no whole shared library: {error}")
+}
+
 fn try_look(bytes: &[u8], inspection: &mut Inspection) -> Result<(), String> {
-    let bad = |error: object::Error| format!("the library is no whole shared library: {error}");
     let header = Header::parse(bytes).map_err(bad)?;
     if header.e_ident().data != elf::ELFDATA2LSB || !header.is_class_64() {
         return Err("the library is not of this kind of machine (64 bit, little endian)".into());
@@ -66,8 +69,26 @@ fn try_look(bytes: &[u8], inspection: &mut Inspection) -> Result<(), String> {
         );
     }
     let table = sections.dynamic_table(LE, bytes).map_err(bad)?;
+    let needed = dynamic(&table, inspection)?;
+    needs(&needed, inspection);
+    exports(
+        &sections.symbols(LE, bytes, elf::SHT_DYNSYM).map_err(bad)?,
+        inspection,
+    );
+    if let Some((needs, strings)) = sections.gnu_verneed(LE, bytes).map_err(bad)? {
+        let strings = sections.strings(LE, bytes, strings).map_err(bad)?;
+        glibc(needs, strings, inspection).map_err(bad)?;
+    }
+    Ok(())
+}
+
+/// What the table for the loader says; the libraries that are needed.
+fn dynamic<'d, R: ReadRef<'d>>(
+    table: &object::read::elf::DynamicTable<'d, Header, R>,
+    inspection: &mut Inspection,
+) -> Result<Vec<String>, String> {
     let mut needed = Vec::new();
-    for entry in &table {
+    for entry in table {
         let text = || {
             let text = table.string(entry).map_err(bad)?;
             Ok::<String, String>(String::from_utf8_lossy(text).into_owned())
@@ -88,16 +109,7 @@ fn try_look(bytes: &[u8], inspection: &mut Inspection) -> Result<(), String> {
             _ => {}
         }
     }
-    needs(&needed, inspection);
-    exports(
-        &sections.symbols(LE, bytes, elf::SHT_DYNSYM).map_err(bad)?,
-        inspection,
-    );
-    if let Some((needs, strings)) = sections.gnu_verneed(LE, bytes).map_err(bad)? {
-        let strings = sections.strings(LE, bytes, strings).map_err(bad)?;
-        glibc(needs, strings, inspection).map_err(bad)?;
-    }
-    Ok(())
+    Ok(needed)
 }
 
 /// A library that was cut off kills the process that loads it, before any check.

@@ -69,51 +69,71 @@ pub fn scaffold(id: &str, kind: Kind, language: Language) -> Result<Vec<NewFile>
             .replace("@USE@", &used)
             .replace("@VERSION@", env!("CARGO_PKG_VERSION"))
     };
-    let mut files = Vec::new();
-    let mut add = |path: &str, template: &str| {
-        files.push(NewFile {
-            path: path.into(),
-            text: fill(template),
-        });
-    };
-    add("manifest.json", &manifest(id, name, kind, language));
-    add("README.md", include_str!("../../templates/README.md"));
+    let mut templates = vec![
+        ("manifest.json", manifest(id, name, kind, language)),
+        (
+            "README.md",
+            include_str!("../../templates/README.md").into(),
+        ),
+    ];
     if kind == Kind::Importer {
-        add("samples/accepted/two-lanes.txt", ACCEPTED);
-        add("samples/refused/no-number.txt", REFUSED);
+        templates.push(("samples/accepted/two-lanes.txt", ACCEPTED.into()));
+        templates.push(("samples/refused/no-number.txt", REFUSED.into()));
     }
-    match language {
-        Language::Rust => {
-            add("Makefile", include_str!("../../templates/Makefile.rust"));
-            add("Cargo.toml", include_str!("../../templates/Cargo.toml.in"));
-            add("sdk/dyebook-plugin/Cargo.toml", sdk::SDK_MANIFEST);
-            add("sdk/dyebook-plugin-abi/Cargo.toml", sdk::ABI_MANIFEST);
-            add(
-                "src/lib.rs",
-                match kind {
-                    Kind::Strategy => include_str!("../../templates/strategy.rs"),
-                    Kind::Importer => include_str!("../../templates/importer.rs"),
-                },
-            );
-            let sources = sdk::SOURCES.iter();
-            files.extend(sources.map(|(path, text)| NewFile {
-                path: (*path).into(),
-                text: (*text).into(),
-            }));
-        }
-        Language::C => {
-            add("Makefile", include_str!("../../templates/Makefile.c"));
-            add("dyebook_plugin.h", dyebook_plugin_abi::HEADER);
-            add(
-                "plugin.c",
-                &match kind {
-                    Kind::Strategy => strategy_in_c(),
-                    Kind::Importer => include_str!("../../templates/importer.c").to_owned(),
-                },
-            );
-        }
+    templates.extend(match language {
+        Language::Rust => in_rust(kind),
+        Language::C => in_c(kind),
+    });
+    let filled = |(path, template): (&str, String)| NewFile {
+        path: path.into(),
+        text: fill(&template),
+    };
+    let mut files: Vec<NewFile> = templates.into_iter().map(filled).collect();
+    if language == Language::Rust {
+        files.extend(sdk::SOURCES.iter().map(|(path, text)| NewFile {
+            path: (*path).into(),
+            text: (*text).into(),
+        }));
     }
     Ok(files)
+}
+
+fn in_rust(kind: Kind) -> Vec<(&'static str, String)> {
+    let source = match kind {
+        Kind::Strategy => include_str!("../../templates/strategy.rs"),
+        Kind::Importer => include_str!("../../templates/importer.rs"),
+    };
+    vec![
+        (
+            "Makefile",
+            include_str!("../../templates/Makefile.rust").into(),
+        ),
+        (
+            "Cargo.toml",
+            include_str!("../../templates/Cargo.toml.in").into(),
+        ),
+        ("sdk/dyebook-plugin/Cargo.toml", sdk::SDK_MANIFEST.into()),
+        (
+            "sdk/dyebook-plugin-abi/Cargo.toml",
+            sdk::ABI_MANIFEST.into(),
+        ),
+        ("src/lib.rs", source.into()),
+    ]
+}
+
+fn in_c(kind: Kind) -> Vec<(&'static str, String)> {
+    let source = match kind {
+        Kind::Strategy => strategy_in_c(),
+        Kind::Importer => include_str!("../../templates/importer.c").into(),
+    };
+    vec![
+        (
+            "Makefile",
+            include_str!("../../templates/Makefile.c").into(),
+        ),
+        ("dyebook_plugin.h", dyebook_plugin_abi::HEADER.into()),
+        ("plugin.c", source),
+    ]
 }
 
 const ACCEPTED: &str =

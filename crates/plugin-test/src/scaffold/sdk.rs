@@ -28,10 +28,12 @@ pub(super) const SOURCES: &[(&str, &str)] = sdk![
     "plugin/src/shim.rs",
     "plugin/src/sink.rs",
     "plugin/src/strategy/adapter.rs",
+    "plugin/src/strategy/answers.rs",
     "plugin/src/strategy/colour.rs",
-    "plugin/src/strategy/messages.rs",
+    "plugin/src/strategy/lanes.rs",
     "plugin/src/strategy/mod.rs",
     "plugin/src/strategy/reasons.rs",
+    "plugin/src/strategy/reference_set.rs",
 ];
 
 /// Their manifests, which here inherit from the project's.

@@ -5,8 +5,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use dyebook_plugin_abi::{DYB_OP_MATCH, DYB_OP_PREPARE};
 use serde::Serialize;
 
-use super::messages::{LaneAnswer, MatchRequest, Sheet};
-use super::{Question, Strategy};
+use super::{LaneAnswer, MatchRequest, Question, Sheet, Strategy};
 use crate::component::{Call, Component};
 use crate::{Error, Result, panic_text};
 

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::messages::{ColourVerdict, ColourWord};
+use super::{ColourVerdict, ColourWord};
 
 /// The host's colour words, ready to judge with.
 #[derive(Clone, Debug, Default)]

@@ -1,16 +1,21 @@
 //! What the author of a matching strategy uses.
 
 mod adapter;
+mod answers;
 mod colour;
-mod messages;
+mod lanes;
 pub mod reasons;
+mod reference_set;
 
 pub use adapter::StrategyComponent;
+pub use answers::{
+    Answer, Candidate, ColourVerdict, Decision, LaneAnswer, LaneDye, MatchResponse, SpotAnswer,
+};
 pub use colour::ColourTable;
-pub use messages::{
-    Answer, Candidate, ColourVerdict, ColourWord, Count, Decision, KnownLane, Lane, LaneAnswer,
-    LaneDye, MatchRequest, MatchResponse, Measuring, MethodVersion, MinorSpot, Reference,
-    ReferenceSet, RfRange, Sheet, Spot, SpotAnswer, Spread,
+pub use lanes::{KnownLane, Lane, MatchRequest, Sheet, Spot};
+pub use reference_set::{
+    ColourWord, Count, Measuring, MethodVersion, MinorSpot, Reference, ReferenceSet, RfRange,
+    Spread,
 };
 
 use serde::de::DeserializeOwned;

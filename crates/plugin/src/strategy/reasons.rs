@@ -1,8 +1,8 @@
 //! Reasons in a coordinator's words, shared by the strategies so that they speak alike.
 
-use super::colour::ColourTable;
-use super::messages::{
-    Answer, ColourVerdict, Decision, Lane, Reference, ReferenceSet, RfRange, Spot, SpotAnswer,
+use super::{
+    Answer, ColourTable, ColourVerdict, Decision, Lane, Reference, ReferenceSet, RfRange, Spot,
+    SpotAnswer,
 };
 
 /// Words for a spot that has no measurable centre.
