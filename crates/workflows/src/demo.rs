@@ -48,7 +48,7 @@ const OCTOBER: &[(&str, &[u8])] = &[(
     "tue-2-smew.csv",
     include_bytes!("../../../references/demo/tue-2-smew.csv"),
 )];
-const NOVEMBER: &[(&str, &[u8])] = &[(
+const WEEK_6: &[(&str, &[u8])] = &[(
     "tue-2-godwit.csv",
     include_bytes!("../../../references/demo/tue-2-godwit.csv"),
 )];
@@ -78,7 +78,7 @@ pub struct Demo {
     pub planned: DemoSwitch,
     /// Its pages.
     pub pages: Vec<PathBuf>,
-    /// November: another developing solvent.
+    /// Week 6: another developing solvent.
     pub switch: Chapter,
     /// What the samples really hold.
     pub truth: TruthReport,
@@ -126,7 +126,7 @@ pub fn play_demo(directory: &Path, plugins: &Plugins, stamp: &Stamp) -> Result<D
     let switch = play.chapter(
         "harrow-citrate@1.0.0",
         "room 4 complained of the vinegar smell; the safety adviser agreed",
-        NOVEMBER,
+        WEEK_6,
     )?;
     let truth = play.truth()?;
     let across = play.across(&first)?;

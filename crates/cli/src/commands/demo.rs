@@ -95,10 +95,10 @@ fn story(played: &Played) -> String {
     page.line("2  In October a version with one dye more");
     chapter(&mut page, &played.minor);
     page.gap();
-    page.line("3  In November, in mid-term, another developing solvent");
+    page.line("3  In week 6 of the term, in October, another developing solvent");
     switch(&mut page, played);
     chapter(&mut page, &played.switch);
-    page.line("   A September sheet held against the November references is refused:");
+    page.line("   A September sheet held against the new references is refused:");
     page.line(format!("     {}", played.across.message));
     page.gap();
     page.line(format!(
