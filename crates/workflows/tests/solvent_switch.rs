@@ -242,7 +242,7 @@ fn a_plan_knows_mixtures_and_batches_and_keeps_its_checklist() {
         ["brilliant-blue-fcf", "tartrazine"]
     );
     // The day stands in the new version's own document.
-    assert_eq!(switch.question.from_day.unwrap().to_string(), "2026-11-02");
+    assert_eq!(switch.question.from_day.unwrap().to_string(), "2026-10-19");
     assert_eq!(
         lab.library.history(None).unwrap().len(),
         before,
@@ -273,7 +273,7 @@ fn a_plan_knows_mixtures_and_batches_and_keeps_its_checklist() {
         ("done", again.checklist.as_str())
     );
     let notice = switch_notice(&again, &dyes, &stamp(), false);
-    assert!(notice.contains("2026-11-02") && notice.contains("they are not wrong"));
+    assert!(notice.contains("2026-10-19") && notice.contains("they are not wrong"));
     assert!(notice.contains("B26-07") && notice.contains("Indigo Carmine"));
 }
 
