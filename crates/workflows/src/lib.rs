@@ -50,6 +50,7 @@ mod strategy_compare_cases;
 mod strategy_compare_page;
 mod strategy_compare_score;
 mod strategy_compare_simulate;
+mod strategy_compare_term;
 mod strategy_compare_words;
 mod term_plan;
 

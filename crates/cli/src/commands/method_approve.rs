@@ -51,6 +51,12 @@ impl MethodApprove {
                 bump_words(diff.required.word())
             ));
             changes(&mut page, diff);
+            if diff.declared.word() != "major" {
+                page.line(format!(
+                    "whose result would change: dyebook sheet claims --changed-by {}",
+                    method.name()
+                ));
+            }
         }
         Ok(Outcome::new(
             json!({

@@ -100,6 +100,19 @@ fn one_sheet(page: &mut Page, one: &SheetClaims, dyes: &DyeRegister) {
             "  {alone} more Rf, of dye standards or without an identity: the arithmetic is right"
         ));
     }
+    lanes(page, one, dyes);
+    let odd: Vec<&&SpotClaim> = shown.iter().filter(|claim| !all_right(claim)).collect();
+    if !odd.is_empty() {
+        page.line("  In words:");
+    }
+    for claim in odd {
+        page.line(format!("    {}: {}", claim.place.words(), claim.summary));
+    }
+    what_else(page, one);
+}
+
+/// Dyes of a lane that are claimed and not held, or held and not claimed.
+fn lanes(page: &mut Page, one: &SheetClaims, dyes: &DyeRegister) {
     for lane in &one.claims.lanes {
         let names = |ids: &[String]| -> String {
             let names: Vec<String> = ids.iter().map(|id| dye_name(id, dyes)).collect();
@@ -121,13 +134,10 @@ fn one_sheet(page: &mut Page, one: &SheetClaims, dyes: &DyeRegister) {
             ));
         }
     }
-    let odd: Vec<&&SpotClaim> = shown.iter().filter(|claim| !all_right(claim)).collect();
-    if !odd.is_empty() {
-        page.line("  In words:");
-    }
-    for claim in odd {
-        page.line(format!("    {}: {}", claim.place.words(), claim.summary));
-    }
+}
+
+/// The lab's part, and what may have led the group astray.
+fn what_else(page: &mut Page, one: &SheetClaims) {
     page.line("  The lab:");
     for sentence in one.lab.sentences() {
         page.line(format!("    {sentence}"));
