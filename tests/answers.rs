@@ -95,6 +95,8 @@ const LINES: &[&str] = &[
     "identify --all",
     "identify --all --strategy nearest",
     "strategy list",
+    "strategy compare ID",
+    "sheet claims ID",
     "report ID --out report.html",
     "layout harrow-saline@^1",
     "solvent compare harrow-saline@1.0.0 harrow-citrate@1.0.0",

@@ -9,7 +9,7 @@ pub(crate) const NO_SESSION_YET: &[&str] = &[];
 
 /// Commands that are there but whose answer is not held against a schema yet. Empty when the work
 /// is done.
-pub(crate) const NO_ANSWER_YET: &[&str] = &["sheet claims", "strategy compare"];
+pub(crate) const NO_ANSWER_YET: &[&str] = &[];
 
 /// Promised commands that the program does not have yet. Empty when the work is done.
 const TO_COME: &[&str] = &[
