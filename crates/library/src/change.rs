@@ -77,3 +77,44 @@ impl<'a> Change<'a> {
         LibraryError::from_sqlite(&self.path, error)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Stamp;
+    use crate::open::Library;
+    use serde_json::json;
+
+    #[test]
+    fn a_full_disk_is_named_and_nothing_of_the_change_is_kept() {
+        let folder = tempfile::tempdir().unwrap();
+        let mut library = Library::create(&folder.path().join("library.sqlite")).unwrap();
+        // SQLite answers a file that may not grow as it answers a full disk (sqlite.org/pragma.html,
+        // max_page_count: "SQLITE_FULL").
+        library
+            .connection
+            .pragma_update_and_check(None, "max_page_count", 60, |_| Ok(()))
+            .unwrap();
+        let stamp = Stamp {
+            by: "tester".into(),
+            at: "2026-10-05T08:00:00Z".parse().unwrap(),
+        };
+        let change = library.change(stamp.clone()).unwrap();
+        change
+            .keep_dye("small", &json!({"id": "small"}), None)
+            .unwrap();
+        let big = json!({"id": "big", "text": "x".repeat(1 << 20)});
+        let error = change.keep_dye("big", &big, None).unwrap_err();
+        assert_eq!(error.id(), "library.disk-full");
+        assert!(!error.is_refusal());
+        assert!(error.hints()[0].contains("make room"));
+        drop(change);
+        assert!(library.history(None).unwrap().is_empty());
+        assert!(library.verify().unwrap().ok);
+        let change = library.change(stamp).unwrap();
+        change
+            .keep_dye("small", &json!({"id": "small"}), None)
+            .unwrap();
+        change.commit().unwrap();
+        assert_eq!(library.status().unwrap().dyes, 1);
+    }
+}

@@ -1,0 +1,4 @@
+//! One module a danger.
+
+mod killed;
+mod kills;
