@@ -13,10 +13,16 @@ use crate::problem::Problem;
 /// none.
 pub fn check_against(schema: &Value, value: &Value) -> Result<(), Vec<Problem>> {
     let validator = jsonschema::options().build(schema).map_err(|error| {
-        vec![Problem::at("/config_schema", format!("is not a schema: {error}"))]
+        vec![Problem::at(
+            "/config_schema",
+            format!("is not a schema: {error}"),
+        )]
     })?;
     if validator.is_valid(value) {
         return Ok(());
     }
-    Err(validator.iter_errors(value).flat_map(|error| explain(&error)).collect())
+    Err(validator
+        .iter_errors(value)
+        .flat_map(|error| explain(&error))
+        .collect())
 }
