@@ -2,10 +2,12 @@
 //! groups of the session ran.
 
 use crate::failure::Failure;
+use crate::references::{Noted, check_suitability};
 use crate::sheet_show::{ShownSheet, show_sheet};
-use dyebook_checks::{Context, EvaluatedSheet, Verdict, evaluate, suitability};
+use dyebook_checks::{EvaluatedSheet, Verdict, evaluate};
 use dyebook_documents::{DyeRegister, Method, Role};
 use dyebook_library::{KeptSheet, Library};
+use dyebook_report::SlipVerdict;
 use dyebook_statistics::summary::median;
 use serde::Serialize;
 
@@ -82,13 +84,16 @@ pub(crate) fn lab_evidence(
         Some(wanted) => vec![show_sheet(library, dyes, wanted)?],
         None => control_sheets(library, dyes, shown)?,
     };
-    let verdicts = controls.iter().map(|sheet| verdict(sheet, dyes));
+    let verdicts = controls
+        .iter()
+        .map(|sheet| verdict(library, dyes, &sheet.kept.id))
+        .collect::<Result<Vec<_>, _>>()?;
     let shifts: Vec<f64> = others
         .iter()
         .filter_map(|other| shift(&evaluate(&other.sheet, method, dyes), method))
         .collect();
     Ok(LabEvidence {
-        verdict: verdicts.max(),
+        verdict: verdicts.into_iter().max(),
         control_sheets: controls.iter().map(|one| one.kept.id.clone()).collect(),
         own_shift: shift(&shown.evaluated, method),
         session_shift: median(&shifts).ok(),
@@ -132,18 +137,13 @@ fn control_sheets(
     Ok(found)
 }
 
-fn verdict(sheet: &ShownSheet, dyes: &DyeRegister) -> Verdict {
-    suitability(&Context {
-        sheet: &sheet.kept.sheet,
-        evaluated: &sheet.evaluated,
-        method: &sheet.method,
-        method_state: sheet.kept.state_when_bound,
-        dyes,
-        known_papers: &[],
-        group_sheets: &[],
-        today: sheet.kept.sheet.date.unwrap_or_default(),
+fn verdict(library: &Library, dyes: &DyeRegister, sheet: &str) -> Result<Verdict, Failure> {
+    let checked = check_suitability(library, dyes, sheet, Noted::default())?;
+    Ok(match checked.slip.verdict {
+        SlipVerdict::Go => Verdict::Go,
+        SlipVerdict::GoWithRestrictions => Verdict::GoWithRestrictions,
+        SlipVerdict::Stop => Verdict::Stop,
     })
-    .verdict
 }
 
 /// Middle difference of the lanes of known dye from what is expected; of each lane the spot nearest

@@ -97,10 +97,20 @@ fn one_sheet(page: &mut Page, one: &SheetClaims, dyes: &DyeRegister) {
     }
     if alone > 0 {
         page.line(format!(
-            "  {alone} more Rf, of dye standards or without an identity: the arithmetic is right"
+            "  {alone} {}Rf, of dye standards or without an identity: the arithmetic is right",
+            if shown.is_empty() { "" } else { "more " }
         ));
     }
-    lanes(page, one, dyes);
+    if one
+        .claims
+        .spots
+        .iter()
+        .any(|claim| claim.identity.is_some())
+    {
+        lanes(page, one, dyes);
+    } else if !one.claims.spots.is_empty() {
+        page.line("  the group reports no identities");
+    }
     let odd: Vec<&&SpotClaim> = shown.iter().filter(|claim| !all_right(claim)).collect();
     if !odd.is_empty() {
         page.line("  In words:");

@@ -3,9 +3,10 @@
 
 use super::chart_signals::signals_in_words;
 use super::design::{DyeRuns, SessionRun, by_dye, session_words};
-use super::show::{is_invented, no_reference};
+use super::show::no_reference;
 use super::standards::standards;
 use crate::failure::Failure;
+use crate::invented::is_invented;
 use crate::resolve_method::resolve_method;
 use dyebook_documents::{DyeRegister, Method, MethodState, Range, Reference};
 use dyebook_library::{KeptMethod, KeptSheet, Library};

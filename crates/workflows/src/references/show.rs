@@ -12,6 +12,7 @@ use super::show_numbers::{AS_WRITTEN, HOW, numbers_as_written, numbers_worked_ou
 use super::spot_place::SpotPlace;
 use super::standards::{LeftOut, WhyLeftOut};
 use crate::failure::Failure;
+use crate::invented::is_invented;
 use crate::resolve_method::resolve_method;
 use dyebook_documents::{DyeRegister, Method, Reference, digest_value};
 use dyebook_library::{Exclusion, KeptMethod, KeptSheet, Library};
@@ -115,15 +116,6 @@ pub(crate) fn no_reference(kept: &KeptMethod, method: &Method, dye: &str) -> Fai
         format!("`{}` has no reference of `{dye}`", kept.name()),
     )
     .detail(format!("it has  {}", there.join(", ")))
-}
-
-/// Whether a method says of itself that it is invented for the demo.
-pub(crate) fn is_invented(method: &Method) -> bool {
-    method
-        .sources
-        .iter()
-        .flatten()
-        .any(|source| source.contains("invented for the demo"))
 }
 
 fn same(reference: &Reference, estimate: &Estimate) -> bool {

@@ -1,9 +1,9 @@
 //! `suitability`: may the class start with this paper and this developing solvent?
 
-use super::show::is_invented;
 use super::standards::standards;
 use super::suitability_lines::{Judged, Looked, Noted, lines};
 use crate::failure::Failure;
+use crate::invented::is_invented;
 use crate::lots::verified_lots;
 use crate::sheet_show::{ShownSheet, show_sheet};
 use dyebook_documents::{Check, DyeRegister, Severity};
