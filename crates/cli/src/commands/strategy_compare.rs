@@ -217,10 +217,10 @@ fn differences(page: &mut Page, compared: &ComparedStrategies, most: usize) {
         "They differ on {} of {} spots{}",
         all.len(),
         compared.spots,
-        if all.len() > most {
-            format!("; the first {most}:")
-        } else {
-            ":".to_owned()
+        match most {
+            0 => ".".to_owned(),
+            _ if all.len() > most => format!("; the first {most}:"),
+            _ => ":".to_owned(),
         }
     ));
     for one in all.iter().take(most) {
