@@ -143,7 +143,7 @@ fn sentence(dye: &DyeVerdict, delta: f64) -> String {
         }
     };
     let Some(half_width) = compared.half_width else {
-        let more = needed(dye);
+        let more = needed(dye, delta);
         return format!(
             "not decided from {} old and {} new.{more}",
             side(compared.old),
@@ -166,13 +166,18 @@ fn sentence(dye: &DyeVerdict, delta: f64) -> String {
         Verdict::Undecided => {
             format!(
                 "{interval}, across ± {delta:.3}: not decided.{}",
-                needed(dye)
+                needed(dye, delta)
             )
         }
     }
 }
 
-fn needed(dye: &DyeVerdict) -> String {
+fn needed(dye: &DyeVerdict, delta: f64) -> String {
+    if dye.compared.half_width.is_some() && dye.compared.difference.abs() >= delta {
+        return " The difference itself is not below the limit: more papers would rather show that \
+                it matters."
+            .to_owned();
+    }
     match dye.needed {
         Some(count) => format!(
             " About {} would decide, if the difference is what it seems (4 times out of 5).",

@@ -10,6 +10,8 @@ const RISK: f64 = 0.01;
 /// Robust z-score beyond which a spot is shown (Iglewicz and Hoaglin, as in the NIST handbook,
 /// 1.3.5.17: 3.5).
 const ROBUST_LIMIT: f64 = 3.5;
+/// Of fewer spots the median deviation is too uncertain to point at one of them (our own choice).
+const ENOUGH_SPOTS: usize = 8;
 
 /// Something that stands apart.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -95,7 +97,7 @@ fn spots_apart(runs: &DyeRuns) -> Vec<Flag> {
     let (Ok(centre), Ok(spread)) = (median(&values), robust_sd(&values)) else {
         return Vec::new();
     };
-    if spread <= 0.0 {
+    if spread <= 0.0 || values.len() < ENOUGH_SPOTS {
         return Vec::new();
     }
     runs.spots()

@@ -86,7 +86,7 @@ pub(crate) fn compare_apart(old: &DyeRuns, new: &DyeRuns, delta: f64) -> Compare
     if shared.is_empty() {
         compared.caveat = Some(
             "old and new ran in different sessions, too few to count sessions, so the difference \
-             also holds what sessions differ by"
+             also holds what sessions differ by; run both in one session to be sure"
                 .to_owned(),
         );
     }
