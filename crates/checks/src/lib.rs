@@ -28,7 +28,7 @@ mod run_checks;
 mod scale_slip;
 mod sheet_view;
 mod signatures;
-mod suitability;
+mod verdict;
 mod words;
 
 pub use checks::ENTRY_CHECKS;
@@ -47,4 +47,4 @@ pub use run_checks::run_checks;
 pub use signatures::{
     OtherSignature, Remedy, SIGNATURES, Signature, SignatureModel, SpotIfSo, find_signatures,
 };
-pub use suitability::{Outcome, PairToday, Suitability, SuitabilityItem, Verdict, suitability};
+pub use verdict::Verdict;

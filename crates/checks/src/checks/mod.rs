@@ -37,8 +37,6 @@ mod unit_label;
 mod unknown_label;
 
 pub(crate) use rank_order_inverted::exchanged_lanes;
-pub(crate) use smeared_spot::is_smeared;
-pub(crate) use standard_extra_spots::unexpected_spots;
 
 /// All entry checks, by name.
 pub const ENTRY_CHECKS: &[EntryCheck] = &[

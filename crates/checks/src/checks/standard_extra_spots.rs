@@ -29,15 +29,6 @@ fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
         .collect()
 }
 
-/// Spots of standard lanes that are neither the dye's own nor expected beside it.
-pub(crate) fn unexpected_spots<'a>(
-    sheet: &SheetView<'a>,
-) -> Vec<(KnownSpot<'a>, &'a EvaluatedSpot)> {
-    let mut spots = extra_spots(sheet);
-    spots.retain(|(known, spot)| spot.rf.is_some() && expected_as(known, spot).is_none());
-    spots
-}
-
 fn extra_spots<'a>(sheet: &SheetView<'a>) -> Vec<(KnownSpot<'a>, &'a EvaluatedSpot)> {
     let known = sheet.sound_known().into_iter();
     let others = known.flat_map(|known| {

@@ -8,7 +8,7 @@ mod summary;
 use crate::context::Context;
 use crate::quotient_error::{QuotientVerdict, judge_quotient};
 use crate::sheet_view::{LaneView, SheetView};
-use crate::suitability::Verdict;
+use crate::verdict::Verdict;
 use dyebook_documents::{Role, Where};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -216,7 +216,7 @@ mod tests {
     use super::{Claims, LaneTruth, OwnData, RecordVerdict, changed_claims, claims};
     use crate::example::Example;
     use crate::quotient_error::QuotientVerdict;
-    use crate::suitability::Verdict;
+    use crate::verdict::Verdict;
     use dyebook_documents::Where;
 
     fn holds(dyes: &[&str]) -> Vec<LaneTruth> {

@@ -5,7 +5,7 @@ use super::identity_claim::{IdentityClaim, RecordVerdict};
 use super::own_standards::{OwnData, OwnStandard};
 use crate::context::Context;
 use crate::quotient_error::QuotientVerdict;
-use crate::suitability::Verdict;
+use crate::verdict::Verdict;
 use crate::words;
 
 /// A standard so far from its assigned value is worth naming.

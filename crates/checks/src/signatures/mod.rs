@@ -22,7 +22,7 @@ mod value_in_other_unit;
 pub use model::{Model as SignatureModel, Remedy};
 pub(crate) use signature::signatures;
 pub use signature::{OtherSignature, Signature, SpotIfSo, find_signatures};
-pub(crate) use signature_words::{finding, reading, reading_of};
+pub(crate) use signature_words::{finding, reading_of};
 
 /// All models, by name.
 pub const SIGNATURES: &[Model] = &[

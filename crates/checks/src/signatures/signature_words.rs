@@ -64,11 +64,6 @@ pub(crate) fn finding(sheet: &SheetView<'_>, signature: &Signature) -> Finding {
         .or_all(others)
 }
 
-/// The likeliest reading of a signature, in words.
-pub(crate) fn reading(sheet: &SheetView<'_>, signature: &Signature) -> String {
-    reading_of(sheet, &signature.remedy)
-}
-
 /// The likeliest reading of a remedy, in words.
 pub(crate) fn reading_of(sheet: &SheetView<'_>, remedy: &Remedy) -> String {
     let baseline = sheet
