@@ -1,7 +1,7 @@
 //! Every answer of `--json`, held against the schema that promises it.
 
 use crate::PROGRAM;
-use crate::commands;
+use crate::{commands, project};
 use dyebook_schemas::{catalogue, check_value};
 use dyebook_testkit::{Lab, MethodDraft, SheetCsv};
 use serde_json::{Value, json};
@@ -37,6 +37,10 @@ fn furnished() -> (Lab, String) {
     let taken = lab.answer(0, &["sheet", "import", "heron.csv"]);
     let id = taken["sheets"][0]["id"].as_str().unwrap().to_owned();
     lab.write("teal.csv", SheetCsv::clean("teal").other_readings(5).text());
+    lab.write(
+        "runs.csv",
+        project::text("references/demo/reference-runs.csv"),
+    );
     lab.write("draft.json", MethodDraft::new("trial", "1.0.0").text());
     lab.write(
         "bad.json",
@@ -103,6 +107,17 @@ const LINES: &[&str] = &[
     "solvent plan harrow-saline@1.0.0 harrow-citrate@1.0.0",
     "solvent recipe harrow-saline@^1 --volume 500mL",
     "term plan --sections 2 --groups 6",
+    "suitability ID",
+    "lot verify harrow-saline@1.0.0 --kind batch --lot B26-01 --reason tried",
+    "lot list",
+    "sheet import runs.csv",
+    "lot impact B26-01",
+    "sheet exclude bench-preparation-room-2026-08-10 --paper D1-a1 --lane 3 --reason slip",
+    "reference establish harrow-saline@1.0.0 --from bench*",
+    "reference show harrow-saline@1.0.0",
+    "reference chart harrow-saline@1.0.0",
+    "reference verify harrow-saline@1.0.0 harrow-saline@1.0.0 --delta 0.2 \
+     --from-old bench-preparation-room-2026-08-10 --from-new bench-preparation-room-2026-08-12",
     "method withdraw trial@1.0.0 --reason mixed",
     "history",
     "history trial@1.0.0",

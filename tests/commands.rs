@@ -12,13 +12,7 @@ pub(crate) const NO_SESSION_YET: &[&str] = &[];
 pub(crate) const NO_ANSWER_YET: &[&str] = &[];
 
 /// Promised commands that the program does not have yet. Empty when the work is done.
-const TO_COME: &[&str] = &[
-    "reference chart",
-    "reference establish",
-    "reference show",
-    "reference verify",
-    "suitability",
-];
+const TO_COME: &[&str] = &[];
 
 /// Every promised command.
 const PROMISED: &[&str] = &[
