@@ -60,7 +60,10 @@ impl CoRun {
             )
         }));
         sentences.extend(caveats(value, correction));
-        sentences.extend(reasons::tail_note(spot));
+        sentences.extend(reasons::tail_note(
+            spot,
+            allowed.first().map(|fit| fit.reference),
+        ));
         let candidates = fits.into_iter().map(|fit| fit.candidate).collect();
         SpotAnswer::new(spot, decision, candidates, sentences.join(" "))
     }

@@ -37,7 +37,10 @@ impl Nearest {
                 fit.reference.dye
             )
         }));
-        sentences.extend(reasons::tail_note(spot));
+        sentences.extend(reasons::tail_note(
+            spot,
+            allowed.first().map(|fit| fit.reference),
+        ));
         let candidates = fits.into_iter().map(|fit| fit.candidate).collect();
         SpotAnswer::new(spot, decision, candidates, sentences.join(" "))
     }

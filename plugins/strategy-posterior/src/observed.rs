@@ -38,7 +38,7 @@ impl Observed {
         let rf = reasons::evaluable(spot)?;
         let faint = is_faint(spot);
         let mut widening: f64 = 1.0;
-        if reasons::tail_note(spot).is_some() {
+        if reasons::tail_note(spot, None).is_some() {
             widening *= config.tail_widening;
         }
         if faint {

@@ -1,6 +1,6 @@
 //! Reasons in a coordinator's words.
 
-use dyebook_plugin::strategy::{ColourVerdict, Decision, Spot, reasons};
+use dyebook_plugin::strategy::{ColourVerdict, Decision, Reference, Spot, reasons};
 
 use crate::Posterior;
 use crate::choices::{Kind, LaneChoices};
@@ -39,7 +39,15 @@ pub(crate) fn reason(
         (_, some) => undecided(strategy, weighed, around, some, stranger),
     };
     sentences.extend(paper_words(strategy, lane, around, possible));
-    sentences.extend(weaker_evidence(weighed.spot, weighed.seen.rf));
+    let likeliest = possible.first().and_then(|best| {
+        let dye = best.candidate.dyes.first()?;
+        strategy
+            .set
+            .references
+            .iter()
+            .find(|reference| reference.dye == *dye)
+    });
+    sentences.extend(weaker_evidence(weighed.spot, weighed.seen.rf, likeliest));
     if !around.whole {
         sentences.push(format!(
             "The lane's {} spots allow too many readings to weigh all together, so each was \
@@ -243,9 +251,9 @@ fn paper_words(
 }
 
 /// Why the spot counts less than another.
-fn weaker_evidence(spot: &Spot, rf: f64) -> Option<String> {
+fn weaker_evidence(spot: &Spot, rf: f64, likeliest: Option<&Reference>) -> Option<String> {
     let mut why = Vec::new();
-    if let Some(tail) = reasons::tail_note(spot) {
+    if let Some(tail) = reasons::tail_note(spot, likeliest) {
         return Some(tail);
     }
     if is_faint(spot) {

@@ -60,7 +60,10 @@ impl Range {
             (several, _) => (Decision::Indistinguishable, vec![Self::all_in(rf, several)]),
         };
         sentences.extend(also_in_range(spot, excluded));
-        sentences.extend(reasons::tail_note(spot));
+        sentences.extend(reasons::tail_note(
+            spot,
+            allowed.first().map(|fit| fit.reference),
+        ));
         let candidates = fits.into_iter().map(|fit| fit.candidate).collect();
         SpotAnswer::new(spot, decision, candidates, sentences.join(" "))
     }

@@ -51,14 +51,19 @@ pub fn evaluable(spot: &Spot) -> Result<f64, String> {
     }
 }
 
-/// What else to know when a spot was judged although its centre is not sharp.
-pub fn tail_note(spot: &Spot) -> Option<String> {
+/// What else to know when a spot was judged although its centre is not sharp: the behaviour that
+/// the method notes of the nearest reference says whether that was to be expected.
+pub fn tail_note(spot: &Spot, nearest: Option<&Reference>) -> Option<String> {
     let shape = spot
         .shape
         .as_deref()
         .filter(|shape| is_one_of(shape, &TAILS))?;
+    let expected = nearest
+        .and_then(|reference| Some((&reference.dye, reference.behaviour.as_deref()?)))
+        .map(|(dye, behaviour)| format!(" Noted of {dye}: {behaviour}."))
+        .unwrap_or_default();
     Some(format!(
-        "The spot is noted as `{shape}`, so its centre is less certain than the ruler."
+        "The spot is noted as `{shape}`, so its centre is less certain than the ruler.{expected}"
     ))
 }
 
