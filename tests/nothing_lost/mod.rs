@@ -1,4 +1,10 @@
 //! One module a danger.
 
+mod bad_input;
+mod faults;
 mod killed;
 mod kills;
+mod moved;
+mod old_files;
+mod plain_files;
+mod several_at_once;

@@ -1,4 +1,4 @@
-//! 1,000 kills: `cargo bench -p dyebook --bench kills`. The tests do the same 216 times.
+//! 1,000 kills: `cargo bench -p dyebook --bench kills`. The tests do the same 210 times.
 
 #![expect(
     clippy::unwrap_used,

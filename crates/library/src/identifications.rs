@@ -82,6 +82,33 @@ impl Change<'_> {
 }
 
 impl Library {
+    /// All stored identifications of a sheet, oldest first.
+    ///
+    /// # Errors
+    /// What SQLite says, or a kept document that can't be read.
+    pub fn identifications(&self, sheet: &str) -> Result<Vec<KeptIdentification>, LibraryError> {
+        let read = || -> rusqlite::Result<Vec<(String, String, String)>> {
+            self.connection
+                .prepare_cached(
+                    "SELECT digest, document, at FROM identification WHERE sheet_id = ?1 ORDER BY seq",
+                )?
+                .query_map([sheet], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?
+                .collect()
+        };
+        read()
+            .map_err(|error| self.sqlite(error))?
+            .into_iter()
+            .map(|(digest, text, at)| {
+                let document = parse(&text, || format!("identification of sheet `{sheet}`"))?;
+                Ok(KeptIdentification {
+                    digest,
+                    document,
+                    at,
+                })
+            })
+            .collect()
+    }
+
     /// The identification that was asked for last.
     ///
     /// # Errors

@@ -163,11 +163,26 @@ impl Library {
     /// # Errors
     /// What SQLite says.
     pub fn applicability(&self, method_id: &str) -> Result<Vec<Applicability>, LibraryError> {
+        self.read_applicability(Some(method_id))
+    }
+
+    /// Lots verified for any method version.
+    ///
+    /// # Errors
+    /// What SQLite says.
+    pub fn all_applicability(&self) -> Result<Vec<Applicability>, LibraryError> {
+        self.read_applicability(None)
+    }
+
+    fn read_applicability(
+        &self,
+        method_id: Option<&str>,
+    ) -> Result<Vec<Applicability>, LibraryError> {
         let read = || -> rusqlite::Result<Vec<Applicability>> {
             self.connection
                 .prepare(
                     "SELECT method_id, method_version, kind, lot, note FROM applicability
-                     WHERE method_id = ?1 ORDER BY seq",
+                     WHERE ?1 IS NULL OR method_id = ?1 ORDER BY seq",
                 )?
                 .query_map([method_id], |row| {
                     Ok(Applicability {
@@ -188,11 +203,23 @@ impl Library {
     /// # Errors
     /// What SQLite says.
     pub fn checklist(&self, checklist: &str) -> Result<Vec<ChecklistItem>, LibraryError> {
+        self.read_checklists(Some(checklist))
+    }
+
+    /// The items of all checklists, in order.
+    ///
+    /// # Errors
+    /// What SQLite says.
+    pub fn all_checklists(&self) -> Result<Vec<ChecklistItem>, LibraryError> {
+        self.read_checklists(None)
+    }
+
+    fn read_checklists(&self, checklist: Option<&str>) -> Result<Vec<ChecklistItem>, LibraryError> {
         let read = || -> rusqlite::Result<Vec<ChecklistItem>> {
             self.connection
                 .prepare(
                     "SELECT checklist, item, state, note FROM checklist_item
-                     WHERE checklist = ?1 ORDER BY position",
+                     WHERE ?1 IS NULL OR checklist = ?1 ORDER BY checklist, position",
                 )?
                 .query_map([checklist], |row| {
                     Ok(ChecklistItem {

@@ -335,6 +335,20 @@ impl Library {
         read().map_err(|error| self.sqlite(error))
     }
 
+    /// All files as handed in: SHA-256 and name.
+    ///
+    /// # Errors
+    /// What SQLite says.
+    pub fn source_files(&self) -> Result<Vec<(String, String)>, LibraryError> {
+        let read = || -> rusqlite::Result<Vec<(String, String)>> {
+            self.connection
+                .prepare("SELECT sha256, name FROM source_file ORDER BY name, sha256")?
+                .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?
+                .collect()
+        };
+        read().map_err(|error| self.sqlite(error))
+    }
+
     /// The bytes of a file as handed in, with its name.
     ///
     /// # Errors

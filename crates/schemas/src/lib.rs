@@ -16,6 +16,7 @@
 pub mod catalogue;
 mod explain;
 mod foreign_schema;
+mod limits;
 mod place;
 mod problem;
 mod strict_json;

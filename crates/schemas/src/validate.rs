@@ -2,6 +2,7 @@
 
 use crate::catalogue::{self, Schema};
 use crate::explain::explain;
+use crate::limits::{MOST_LEVELS, too_long};
 use crate::place::line_of;
 use crate::problem::Problem;
 use crate::strict_json;
@@ -37,6 +38,13 @@ pub fn check_value(schema: &Schema, value: &Value) -> Result<(), Vec<Problem>> {
 /// All that is wrong with the text: one problem when it is not JSON, else what the schema says.
 pub fn check_text(schema: &Schema, text: &str) -> Result<Value, Vec<Problem>> {
     let value = parse(text).map_err(|problem| vec![problem])?;
+    // A bundle holds whole files as texts.
+    if schema.name != catalogue::BUNDLE.name
+        && let Some(mut problem) = too_long(&value)
+    {
+        problem.line = line_of(text, &problem.pointer);
+        return Err(vec![problem]);
+    }
     check_value(schema, &value).map_err(|mut problems| {
         for problem in &mut problems {
             // What is missing has no line; the object that lacks it has.
@@ -62,6 +70,11 @@ pub fn parse(text: &str) -> Result<Value, Problem> {
         let said = said.split(" at line ").next().unwrap_or(&said).to_owned();
         let mut problem = Problem::at("", format!("is not JSON: {said}"));
         problem.line = Some(error.line());
+        if said.contains("recursion limit") {
+            problem.message =
+                format!("has more than {MOST_LEVELS} levels of brackets within one another");
+            return problem;
+        }
         if said.contains("stands twice") {
             return problem.with_hint("keep one of the two");
         }

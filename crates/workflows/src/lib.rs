@@ -22,6 +22,7 @@ mod match_request;
 mod method_document;
 mod methods;
 mod paper_layout;
+mod plain_export;
 mod plugin_matcher;
 mod query_list;
 mod read_files;
@@ -76,6 +77,7 @@ pub use lots::{
 pub use method_document::{CheckedMethod, check_method, with_hints};
 pub use methods::{Approval, approve_method, diff_methods, keep_draft, withdraw_method};
 pub use paper_layout::{PaperLayout, check_kept_layout, layout_template};
+pub use plain_export::{PlainExport, export_plain};
 pub use plugin_matcher::{PluginMatcher, plugin_failure};
 pub use query_list::{
     SectionQueries, SheetQueries, import_queries, import_sections, query_csv, query_page,

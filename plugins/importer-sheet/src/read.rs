@@ -55,10 +55,7 @@ pub(crate) fn import(bytes: &[u8], out: &mut Output<'_, '_>) -> Result<()> {
         }
     };
     let Some(line) = separator::header_line(&decoded.text) else {
-        out.problem(
-            Problem::new("the file has no header line")
-                .hint("begin with the names of the columns: `group,method,paper,lane,label,…`"),
-        );
+        out.problem(no_header());
         return Ok(());
     };
     if decoded.assumed {
@@ -83,6 +80,8 @@ pub(crate) fn import(bytes: &[u8], out: &mut Output<'_, '_>) -> Result<()> {
 
 fn read_records(mut pieces: Records<'_>, out: &mut Output<'_, '_>) -> Result<Decimals> {
     let Some(header) = read_header(&mut pieces, out) else {
+        // Lines of nothing but separators.
+        out.problem(no_header());
         return Ok(Decimals::default());
     };
     let mut reader = RowReader::new(&header);
@@ -111,6 +110,11 @@ fn read_records(mut pieces: Records<'_>, out: &mut Output<'_, '_>) -> Result<Dec
         out.problem(Problem::new("the file has a header and no rows").hint("write one row a spot"));
     }
     Ok(reader.decimals)
+}
+
+fn no_header() -> Problem {
+    Problem::new("the file has no header line")
+        .hint("begin with the names of the columns: `group,method,paper,lane,label,…`")
 }
 
 fn read_header(pieces: &mut Records<'_>, out: &mut Output<'_, '_>) -> Option<Header> {

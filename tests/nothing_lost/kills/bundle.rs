@@ -1,6 +1,6 @@
 //! A bundle of a method with its sheets: all of it is taken, or nothing.
 
-use super::{Job, There, sheet_of};
+use super::{Job, There, back_to_base, sheet_of};
 use dyebook_testkit::{Lab, MethodDraft};
 
 pub(super) struct TakeBundle {
@@ -35,10 +35,7 @@ impl Job for TakeBundle {
     }
 
     fn prepare(&mut self, _round: u32) -> Vec<String> {
-        for ending in ["-wal", "-shm"] {
-            let _not_there = std::fs::remove_file(self.lab.path(&format!("lab.sqlite{ending}")));
-        }
-        std::fs::copy(self.lab.path("base.sqlite"), self.lab.library()).unwrap();
+        back_to_base(&self.lab);
         ["library", "import", "bundle.json"]
             .map(str::to_owned)
             .to_vec()

@@ -2,6 +2,7 @@
 
 mod approve;
 mod bundle;
+mod establish;
 mod identify;
 mod import;
 mod migration;
@@ -58,6 +59,7 @@ pub(crate) fn jobs(program: &str) -> Vec<Box<dyn Job>> {
     vec![
         Box::new(import::Import::new(program)),
         Box::new(approve::Approve::new(program)),
+        Box::new(establish::Establish::new(program)),
         Box::new(identify::Identify::new(program)),
         Box::new(restore::Restore::new(program)),
         Box::new(bundle::TakeBundle::new(program)),
@@ -179,6 +181,14 @@ fn sheet_of(group: &str) -> SheetCsv {
     let mut sheet = SheetCsv::clean(group);
     group.clone_into(&mut sheet.section);
     sheet
+}
+
+/// Puts the library of before the first try in place again.
+fn back_to_base(lab: &Lab) {
+    for ending in ["-wal", "-shm"] {
+        let _not_there = std::fs::remove_file(lab.path(&format!("lab.sqlite{ending}")));
+    }
+    std::fs::copy(lab.path("base.sqlite"), lab.library()).unwrap();
 }
 
 /// Every page, digest and record of a library is as it was recorded.

@@ -3,54 +3,77 @@
 use crate::desk::Desk;
 use crate::outcome::{Outcome, Page};
 use dyebook_documents::digest_bytes;
-use dyebook_workflows::{Failure, export_bundle, write_text};
+use dyebook_workflows::{Failure, export_bundle, export_plain, write_text};
 use serde_json::json;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
-/// Pack method versions.
+/// Pack method versions, or write everything in plain files.
 #[derive(Debug, clap::Args)]
 pub(crate) struct LibraryExport {
     /// The bundle to write, one JSON file that reads without this program
-    file: PathBuf,
+    #[arg(required_unless_present = "plain")]
+    file: Option<PathBuf>,
     /// Only the versions of this method [default: all versions that are or were in use]
     #[arg(long = "method", value_name = "ID")]
     methods: Vec<String>,
+    /// Instead of a bundle, write everything as CSV and JSON files into this folder
+    #[arg(long, value_name = "DIR", conflicts_with_all = ["file", "methods"])]
+    plain: Option<PathBuf>,
 }
 
 impl LibraryExport {
     pub(crate) fn run(self, desk: &Desk) -> Result<Outcome, Failure> {
-        if self.file.exists() {
-            return Err(Failure::refused(
-                "file.exists",
-                format!(
-                    "`{}` exists already and is left as it is",
-                    self.file.display()
-                ),
-            ));
+        match (self.plain, self.file) {
+            (Some(folder), _) => plain(desk, &folder),
+            (None, Some(file)) => bundle(desk, &file, &self.methods),
+            // The command line asks for one of the two.
+            (None, None) => Err(Failure::refused("export.no-file", "no file was named")),
         }
-        let exported = export_bundle(&desk.open()?, &self.methods, &desk.stamp())?;
-        write_text(&self.file, &exported.text)?;
-        let sha256 = digest_bytes(exported.text.as_bytes());
-        let mut page = Page::default();
-        page.line(format!(
-            "packed {} method versions, {} dyes and {} sheet revisions into {}",
-            exported.methods.len(),
-            exported.dyes.len(),
-            exported.sheets,
-            self.file.display()
-        ));
-        page.line(format!("SHA-256 {sha256}; send it along by another way"));
-        let methods: Vec<_> = exported
-            .methods
-            .iter()
-            .map(|m| json!({ "id": m.id, "version": m.version, "digest": m.digest }))
-            .collect();
-        Ok(Outcome::new(
-            json!({
-                "bundle": self.file, "sha256": sha256, "methods": methods,
-                "dyes": exported.dyes, "sheets": exported.sheets,
-            }),
-            page.text(),
-        ))
     }
+}
+
+fn plain(desk: &Desk, folder: &Path) -> Result<Outcome, Failure> {
+    let written = export_plain(&desk.open()?, folder, &desk.stamp())?;
+    let text = format!(
+        "wrote {} files into {}; begin with README.md\n",
+        written.files.len(),
+        folder.display()
+    );
+    Ok(Outcome::new(
+        json!({ "folder": folder, "files": written.files }),
+        text,
+    ))
+}
+
+fn bundle(desk: &Desk, file: &Path, methods: &[String]) -> Result<Outcome, Failure> {
+    if file.exists() {
+        return Err(Failure::refused(
+            "file.exists",
+            format!("`{}` exists already and is left as it is", file.display()),
+        ));
+    }
+    let exported = export_bundle(&desk.open()?, methods, &desk.stamp())?;
+    write_text(file, &exported.text)?;
+    let sha256 = digest_bytes(exported.text.as_bytes());
+    let mut page = Page::default();
+    page.line(format!(
+        "packed {} method versions, {} dyes and {} sheet revisions into {}",
+        exported.methods.len(),
+        exported.dyes.len(),
+        exported.sheets,
+        file.display()
+    ));
+    page.line(format!("SHA-256 {sha256}; send it along by another way"));
+    let methods: Vec<_> = exported
+        .methods
+        .iter()
+        .map(|m| json!({ "id": m.id, "version": m.version, "digest": m.digest }))
+        .collect();
+    Ok(Outcome::new(
+        json!({
+            "bundle": file, "sha256": sha256, "methods": methods,
+            "dyes": exported.dyes, "sheets": exported.sheets,
+        }),
+        page.text(),
+    ))
 }
