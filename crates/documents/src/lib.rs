@@ -8,6 +8,7 @@
 mod cas_number;
 mod check;
 mod colour;
+mod counted;
 mod decimal;
 mod digest;
 mod dye;
@@ -24,6 +25,7 @@ mod sheet;
 pub use cas_number::is_cas_number;
 pub use check::{Check, Severity, Where};
 pub use colour::{COLOUR_WORDS, ColourVerdict, ColourWord, colour_word, judge_colour};
+pub use counted::counted;
 pub use decimal::{NotADecimal, WrittenDecimal};
 pub use digest::{Digest, canonical_json, digest_bytes, digest_value};
 pub use dye::{Dye, DyeName, NameKind};

@@ -4,7 +4,7 @@ use crate::commands::method_diff::bump_words;
 use crate::desk::Desk;
 use crate::outcome::{Outcome, Page};
 use crate::table::Table;
-use dyebook_documents::Severity;
+use dyebook_documents::{Severity, counted};
 use dyebook_methods::rules::{Diff, rules};
 use dyebook_workflows::{
     EstablishRequest, Established, Estimate, Failure, Pooling, SMALLEST_HALF_WIDTH, SpotPlace,
@@ -124,8 +124,8 @@ fn text(found: &Established, out: Option<&Path>) -> String {
     let mut page = Page::default();
     page.line(format!(
         "References of {} from {} of {}",
-        dyes(found.estimates.len()),
-        sheets(found.sheets.len()),
+        counted(found.estimates.len(), "dye"),
+        counted(found.sheets.len(), "sheet"),
         found.base.name()
     ));
     page.gap();
@@ -379,12 +379,8 @@ fn by_rule(page: &mut Page, diff: &Diff) {
         }
     }
     for (rule, bump, count) in rules {
-        let places = if count == 1 {
-            "in 1 place".to_owned()
-        } else {
-            format!("in {count} places")
-        };
-        page.line(format!("  {bump:5}  {} {places} ({rule})", title(rule)));
+        let places = counted(count, "place");
+        page.line(format!("  {bump:5}  {} in {places} ({rule})", title(rule)));
     }
     page.line(format!(
         "  each change: dyebook method diff {} {}",
@@ -397,20 +393,4 @@ fn title(id: &str) -> &'static str {
         .iter()
         .find(|rule| rule.id == id)
         .map_or("a change", |rule| rule.title.as_str())
-}
-
-fn dyes(count: usize) -> String {
-    if count == 1 {
-        "1 dye".to_owned()
-    } else {
-        format!("{count} dyes")
-    }
-}
-
-fn sheets(count: usize) -> String {
-    if count == 1 {
-        "1 sheet".to_owned()
-    } else {
-        format!("{count} sheets")
-    }
 }

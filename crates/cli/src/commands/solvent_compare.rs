@@ -3,7 +3,7 @@
 use crate::desk::Desk;
 use crate::outcome::{Outcome, Page};
 use crate::table::Table;
-use dyebook_documents::DyeRegister;
+use dyebook_documents::{DyeRegister, counted};
 use dyebook_methods::solvents::{DyePair, OneSolvent};
 use dyebook_workflows::{
     CompareSolvents, ComparedSolvents, Failure, compare_kept_solvents, comparison_page, dye_name,
@@ -88,7 +88,7 @@ fn one_solvent(page: &mut Page, solvent: &OneSolvent, dyes: &DyeRegister, pairs:
         solvent
             .smallest_gap_like_coloured
             .map_or_else(|| "no pair".to_owned(), |gap| format!("{gap:.3}")),
-        count(solvent.pairs_not_separated, "pair")
+        counted(solvent.pairs_not_separated, "pair")
     ));
     page.line(format!(
         "  discriminating power {:.3}, mean list length {:.2}, {:.0} % of the dyes between Rf 0.1 and 0.9",
@@ -108,12 +108,6 @@ fn one_solvent(page: &mut Page, solvent: &OneSolvent, dyes: &DyeRegister, pairs:
     for pair in critical(&solvent.pairs, pairs) {
         page.line(format!("    {}", with_dye_names(&pair.sentence, dyes)));
     }
-}
-
-/// `1 pair`, `3 pairs`.
-fn count(number: usize, what: &str) -> String {
-    let plural = if number == 1 { "" } else { "s" };
-    format!("{number} {what}{plural}")
 }
 
 /// Dyes that look alike first: colour can't tell them apart.

@@ -8,7 +8,7 @@ use super::standards::standards;
 use crate::failure::Failure;
 use crate::invented::is_invented;
 use crate::resolve_method::resolve_method;
-use dyebook_documents::{DyeRegister, Method, MethodState, Range, Reference};
+use dyebook_documents::{DyeRegister, Method, MethodState, Range, Reference, counted};
 use dyebook_library::{KeptMethod, KeptSheet, Library};
 use dyebook_report::{ChartPoint, ChartSegment, ControlChart};
 use dyebook_statistics::control_charts::reference_limits;
@@ -67,7 +67,7 @@ pub fn control_charts(
     if undated > 0 {
         notes.push(format!(
             "{} without a date {} no place on a chart.",
-            super::draft::counted(undated, "sheet"),
+            counted(undated, "sheet"),
             if undated == 1 { "has" } else { "have" }
         ));
     }
@@ -221,7 +221,7 @@ fn point(session: &SessionRun, batches: Option<&Vec<String>>) -> ChartPoint {
         .iter()
         .map(super::design::PaperRun::mean)
         .collect();
-    let mut note = super::draft::counted(means.len(), "paper");
+    let mut note = counted(means.len(), "paper");
     if let Some(batches) = batches.filter(|batches| !batches.is_empty()) {
         note.push_str(", batch ");
         note.push_str(&batches.join(", "));

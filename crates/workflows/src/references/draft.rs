@@ -8,7 +8,7 @@ use super::pooled::Pooling;
 use super::standards::{LeftOut, WhyLeftOut};
 use crate::failure::Failure;
 use crate::method_document::check_method;
-use dyebook_documents::{DyeRegister, MethodState, Minimum, colour_word};
+use dyebook_documents::{DyeRegister, MethodState, Minimum, colour_word, counted};
 use dyebook_library::{KeptMethod, KeptSheet, Library, Origin};
 use dyebook_methods::lints::Finding;
 use dyebook_methods::rules::{Bump, Diff, diff, next_version};
@@ -263,15 +263,6 @@ fn colours(runs: &DyeRuns, listed: Option<&Value>) -> Vec<String> {
         }
     }
     words
-}
-
-/// `1 paper`, `12 papers`.
-pub(crate) fn counted(count: usize, what: &str) -> String {
-    if count == 1 {
-        format!("1 {what}")
-    } else {
-        format!("{count} {what}s")
-    }
 }
 
 #[cfg(test)]

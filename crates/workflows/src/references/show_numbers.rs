@@ -1,10 +1,9 @@
 //! The numbers of a reference, each with its formula and what it was worked out from.
 
 use super::design::DyeRuns;
-use super::draft::counted;
 use super::estimate::{Estimate, SMALLEST_HALF_WIDTH};
 use super::evidence::Evidence;
-use dyebook_documents::{Range, Reference};
+use dyebook_documents::{Range, Reference, counted};
 use dyebook_report::NumberOrigin;
 
 /// How numbers that were established here came about.

@@ -3,7 +3,7 @@
 use super::like_coloured::like_coloured;
 use super::standards::{StandardSpot, Standards, WhyLeftOut};
 use dyebook_checks::EvaluatedSheet;
-use dyebook_documents::{DyeRegister, Method, Range, Reference, Role, show_rf};
+use dyebook_documents::{DyeRegister, Method, Range, Reference, Role, counted, show_rf};
 use dyebook_report::SlipLine;
 use dyebook_statistics::planar::resolution;
 
@@ -362,7 +362,7 @@ impl Looked<'_> {
         }
         for lane in blanks {
             let clean = lane.spots.is_empty();
-            let count = super::draft::counted(lane.spots.len(), "spot");
+            let count = counted(lane.spots.len(), "spot");
             if !clean {
                 judged.stops.push(format!(
                     "The blank in lane {} of paper {} shows {count}.",
@@ -438,7 +438,7 @@ impl Looked<'_> {
                 0 => "no tail noted".to_owned(),
                 count => format!(
                     "{} noted with a tail, its length not written",
-                    super::draft::counted(count, "spot")
+                    counted(count, "spot")
                 ),
             };
             let limit = format!("at most {most} spot widths");
