@@ -102,6 +102,7 @@ const LINES: &[&str] = &[
     "strategy compare ID",
     "sheet claims ID",
     "report ID --out report.html",
+    "report --class --out class.html --csv class.csv",
     "layout harrow-saline@^1",
     "solvent compare harrow-saline@1.0.0 harrow-citrate@1.0.0",
     "solvent plan harrow-saline@1.0.0 harrow-citrate@1.0.0",

@@ -41,7 +41,7 @@ pub use entry_check::EntryCheck;
 pub use evaluate::evaluate;
 pub use evaluated_sheet::{EvaluatedLane, EvaluatedSheet, EvaluatedSpot};
 pub use offers::{Column, Edit, Offer, offers};
-pub use query_list::{CheckedSheet, Query, query_list, query_list_csv};
+pub use query_list::{CheckedSheet, Query, as_text, query_list, query_list_csv};
 pub use quotient_error::QuotientVerdict;
 pub use run_checks::run_checks;
 pub use signatures::{

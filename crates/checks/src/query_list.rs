@@ -152,7 +152,7 @@ pub fn query_list_csv(queries: &[Query]) -> Result<String, csv::Error> {
 }
 
 /// What a group wrote, so that no spreadsheet takes it for a formula.
-fn as_text(written: &str) -> String {
+pub fn as_text(written: &str) -> String {
     if written.starts_with(['=', '+', '@']) {
         format!("'{written}")
     } else {

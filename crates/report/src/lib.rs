@@ -22,6 +22,7 @@ mod words;
 
 pub use documents::batch_record::{BatchLine, BatchRecord, batch_record};
 pub use documents::bottle_label::{BottleLabel, bottle_label};
+pub use documents::class_figures::{ClassPage, ClassVersionPage, DecisionLine, class_page};
 pub use documents::control_chart::{
     ChartPoint, ChartSegment, ControlChart, control_chart, control_chart_svg, control_chart_text,
 };
@@ -39,7 +40,7 @@ pub use documents::solvent_comparison::{
 };
 pub use documents::strategy_comparison::{
     CalibrationBin, CalibrationSeries, DifferenceLine, RateLine, StrategyComparison,
-    strategy_comparison,
+    VersionComparison, strategy_comparison,
 };
 pub use documents::suitability_slip::{SlipLine, SlipVerdict, SuitabilitySlip, suitability_slip};
 pub use parts::composition::component_words;

@@ -135,12 +135,26 @@ fn documents_with_nothing_in_them_are_still_pages() {
     references.references[0].excluded.clear();
     html_check::keeps_the_rules(&reference_sheet(&references));
     let mut strategies = example::strategies();
-    strategies.rates.clear();
-    strategies.differences.clear();
-    strategies.calibration.clear();
+    strategies.versions[0].rates.clear();
+    strategies.versions[0].differences.clear();
+    strategies.versions[0].calibration.clear();
     let html = strategy_comparison(&strategies);
     html_check::keeps_the_rules(&html);
     assert!(html.contains("They agree on every spot"));
+}
+
+#[test]
+fn two_method_versions_have_each_their_own_tables_and_plot() {
+    let mut strategies = example::strategies();
+    let mut other = strategies.versions[0].clone();
+    other.method = "saline-paper@2.0.0".into();
+    strategies.versions.push(other);
+    let html = strategy_comparison(&strategies);
+    assert_eq!(html_check::keeps_the_rules(&html), 2);
+    for method in ["saline-paper@1.2.0", "saline-paper@2.0.0"] {
+        assert!(html.contains(&format!("{method}: how often they err")));
+        assert!(html.contains(&format!("{method}: where they differ")));
+    }
 }
 
 #[test]

@@ -7,6 +7,8 @@ mod bundled_plugins;
 mod claims;
 mod claims_changed;
 mod claims_lab;
+mod class_figures;
+mod class_figures_page;
 mod demo;
 mod dyes;
 mod failure;
@@ -62,6 +64,14 @@ pub use claims_changed::{
     ChangedBy, ChangedResult, ChangedSheet, ChangedWhat, MatcherOf, changed_by_version,
 };
 pub use claims_lab::LabEvidence;
+pub use class_figures::{
+    ClassFigures, ClassVersion, GroupFigures, IdentityLine, SectionFigures, StandardSpread, Tally,
+    class_figures,
+};
+pub use class_figures_page::{
+    class_decisions, class_figures_csv, class_figures_page, section_words, standard_cells,
+    standards_left_out,
+};
 pub use demo::{Chapter, Demo, play_demo};
 pub use dyes::{AddedDye, add_dye, find_dye};
 pub use failure::{Failure, FailureClass};
@@ -119,9 +129,12 @@ pub use solvent_recipe::{
 pub use solvent_stock::{stock_at_hand, volume_in_ml};
 pub use solvent_words::{dye_name, percent, with_dye_names};
 pub use strategy_compare::{
-    ComparedOn, ComparedStrategies, ComparedStrategy, Difference, compare_strategies,
+    ComparedOn, ComparedOnVersion, ComparedStrategies, ComparedStrategy, Difference,
+    compare_strategies,
 };
-pub use strategy_compare_page::{score_sentence, strategy_comparison_page};
+pub use strategy_compare_page::{
+    score_sentence, strategy_comparison_page, truth_note, version_covers,
+};
 pub use strategy_compare_score::{CalibrationRow, Rates, Scores};
 pub use strategy_compare_simulate::Simulation;
 pub use strategy_compare_words::share_words;

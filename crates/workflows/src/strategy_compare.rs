@@ -1,5 +1,8 @@
 //! Strategies beside each other: how often each is right where the truth is known, whether their
 //! probabilities can be believed, and every verdict on which two of them differ.
+//!
+//! Each method version is counted by itself: its reference set is what a strategy answers from, so a
+//! figure over several of them would be a figure of nothing.
 
 use crate::failure::Failure;
 use crate::identify::{Matcher, lane_identity};
@@ -7,8 +10,8 @@ use crate::resolve_method::resolve_method;
 use crate::strategy_compare_cases::{AskedLane, Cases, kept_cases};
 use crate::strategy_compare_score::{LEAST_PROBABILITY, Rates, rates};
 use crate::strategy_compare_simulate::{Simulation, assumptions, simulated_cases};
-use crate::strategy_compare_words::{held_words, spot_verdict};
-use dyebook_documents::{Decision, DyeRegister, SpotIdentity, StrategyStamp, Where};
+use crate::strategy_compare_words::{held_words, same_verdict, spot_verdict};
+use dyebook_documents::{DyeRegister, SpotIdentity, StrategyStamp, Where, counted};
 use dyebook_library::{KeptSheet, Library};
 use dyebook_plugin::strategy as message;
 use serde::Serialize;
@@ -40,14 +43,33 @@ pub struct ComparedStrategies {
     /// Their spots.
     pub spots: usize,
     /// The strategies, in the order in which they were asked.
-    pub strategies: Vec<ComparedStrategy>,
-    /// Spots on which two of them differ.
-    pub differences: Vec<Difference>,
+    pub strategies: Vec<StrategyStamp>,
+    /// The method versions with their figures; nothing is pooled across them.
+    pub versions: Vec<ComparedOnVersion>,
     /// What must be known with the figures.
     pub notes: Vec<String>,
     /// Whether a method is invented for the demo.
     #[serde(skip)]
     pub demo: bool,
+}
+
+/// Strategies beside each other on one method version.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ComparedOnVersion {
+    /// `id@version`.
+    pub method: String,
+    /// Sheets or simulated groups.
+    pub sheets: usize,
+    /// Sample lanes.
+    pub lanes: usize,
+    /// Of those, lanes of which it isn't recorded what they hold; they count for differences only.
+    pub lanes_without_truth: usize,
+    /// Their spots.
+    pub spots: usize,
+    /// The strategies, in the order in which they were asked.
+    pub strategies: Vec<ComparedStrategy>,
+    /// Spots on which two of them differ.
+    pub differences: Vec<Difference>,
 }
 
 /// One strategy with its figures.
@@ -81,9 +103,9 @@ pub struct Difference {
 }
 
 /// One strategy's answers, lane by lane as asked.
-struct Answers {
+pub(crate) struct Answers {
     strategy: StrategyStamp,
-    lanes: Vec<Vec<SpotIdentity>>,
+    pub(crate) lanes: Vec<Vec<SpotIdentity>>,
     failed: usize,
 }
 
@@ -98,21 +120,49 @@ pub fn compare_strategies(
     matchers: &mut [Box<dyn Matcher>],
 ) -> Result<ComparedStrategies, Failure> {
     let (all, mut notes) = cases(library, dyes, on)?;
+    let mut versions = vec![];
+    for of_version in all.chunk_by(|a, b| a.method == b.method) {
+        versions.push(compared_version(of_version, on, dyes, matchers)?);
+    }
+    notes.extend(counting_notes(&versions));
+    let total = |of: fn(&ComparedOnVersion) -> usize| versions.iter().map(of).sum();
+    Ok(ComparedStrategies {
+        covers: covers(on, &versions),
+        sheets: total(|one| one.sheets),
+        lanes: total(|one| one.lanes),
+        spots: total(|one| one.spots),
+        strategies: matchers.iter().map(|one| one.stamp()).collect(),
+        versions,
+        notes,
+        demo: all.iter().any(|cases| cases.demo),
+    })
+}
+
+/// What is asked of one version: one set of cases, or two where it was withdrawn in between.
+fn compared_version(
+    all: &[Cases],
+    on: ComparedOn<'_>,
+    dyes: &DyeRegister,
+    matchers: &mut [Box<dyn Matcher>],
+) -> Result<ComparedOnVersion, Failure> {
     let lanes: Vec<&AskedLane> = all.iter().flat_map(|cases| &cases.lanes).collect();
     let mut answers = vec![];
     for matcher in matchers {
-        answers.push(ask(&mut **matcher, &all)?);
+        answers.push(ask(&mut **matcher, all)?);
     }
-    let sets = sets_of(&all);
+    let sets = sets_of(all);
     let in_set = |lane: &AskedLane, dye: &str| {
         sets.get(lane.sheet.as_str())
             .is_some_and(|set| set.references.iter().any(|one| one.dye == dye))
     };
-    notes.extend(counting_notes(&lanes, &answers));
-    Ok(ComparedStrategies {
-        covers: covers(on, &all),
+    Ok(ComparedOnVersion {
+        method: all
+            .first()
+            .map(|one| one.method.clone())
+            .unwrap_or_default(),
         sheets: sets.len(),
         lanes: lanes.len(),
+        lanes_without_truth: lanes.iter().filter(|lane| lane.holds.is_none()).count(),
         spots: lanes.iter().map(|lane| lane.truths.len()).sum(),
         differences: differences(&lanes, &answers, on, dyes),
         strategies: answers
@@ -129,8 +179,6 @@ pub fn compare_strategies(
                 failed: one.failed,
             })
             .collect(),
-        notes,
-        demo: all.iter().any(|cases| cases.demo),
     })
 }
 
@@ -157,12 +205,10 @@ fn cases(
     }
 }
 
-fn ask(matcher: &mut dyn Matcher, all: &[Cases]) -> Result<Answers, Failure> {
-    let mut answers = Answers {
-        strategy: matcher.stamp(),
-        lanes: vec![],
-        failed: 0,
-    };
+/// Asks about all lanes, version by version.
+pub(crate) fn ask(matcher: &mut dyn Matcher, all: &[Cases]) -> Result<Answers, Failure> {
+    let mut lanes = vec![];
+    let mut failed = 0;
     for cases in all {
         let given = matcher.answer(&cases.set, &cases.request)?;
         let mut by_id: BTreeMap<String, message::LaneAnswer> = given
@@ -171,11 +217,16 @@ fn ask(matcher: &mut dyn Matcher, all: &[Cases]) -> Result<Answers, Failure> {
             .collect();
         for (asked, lane) in cases.request.lanes.iter().zip(&cases.lanes) {
             let identity = lane_identity(&lane.lane, by_id.remove(&asked.id));
-            answers.failed += usize::from(identity.failed.is_some());
-            answers.lanes.push(identity.spots);
+            failed += usize::from(identity.failed.is_some());
+            lanes.push(identity.spots);
         }
     }
-    Ok(answers)
+    Ok(Answers {
+        // Where a strategy ran is known once it answered.
+        strategy: matcher.stamp(),
+        lanes,
+        failed,
+    })
 }
 
 fn sets_of(all: &[Cases]) -> BTreeMap<&str, &message::ReferenceSet> {
@@ -190,32 +241,29 @@ fn sets_of(all: &[Cases]) -> BTreeMap<&str, &message::ReferenceSet> {
         .collect()
 }
 
-fn covers(on: ComparedOn<'_>, all: &[Cases]) -> String {
-    let methods: Vec<&str> = all.iter().map(|cases| cases.method.as_str()).collect();
+fn covers(on: ComparedOn<'_>, versions: &[ComparedOnVersion]) -> String {
+    let methods: Vec<&str> = versions.iter().map(|one| one.method.as_str()).collect();
     let methods = methods.join(", ");
     match on {
-        ComparedOn::Sheets([_]) => format!("1 sheet of {methods}"),
-        ComparedOn::Sheets(sheets) => format!("{} sheets of {methods}", sheets.len()),
+        ComparedOn::Sheets(sheets) => format!("{} of {methods}", counted(sheets.len(), "sheet")),
         ComparedOn::Simulated { simulation, .. } => {
-            format!("{} simulated groups of {methods}", simulation.groups)
+            let groups = counted(simulation.groups, "simulated group");
+            format!("{groups} of {methods}")
         }
     }
 }
 
 /// How the figures are counted.
-fn counting_notes(lanes: &[&AskedLane], answers: &[Answers]) -> Vec<String> {
-    let unknown = lanes.iter().filter(|lane| lane.holds.is_none()).count();
+fn counting_notes(versions: &[ComparedOnVersion]) -> Vec<String> {
     let mut notes = vec![];
-    if unknown > 0 {
+    if versions.len() > 1 {
         notes.push(format!(
-            "what {unknown} of the {} sample lanes hold is not recorded; they count for \
-             differences only",
-            lanes.len()
+            "each of the {} method versions is counted by itself; no figure runs over two of them",
+            versions.len()
         ));
     }
-    let scores = answers.iter().flat_map(|one| one.lanes.iter().flatten());
-    let stated = scores.flat_map(|spot| &spot.candidates);
-    if stated.into_iter().any(|one| one.probability.is_some()) {
+    let mut strategies = versions.iter().flat_map(|one| &one.strategies);
+    if strategies.any(|one| one.rates.probabilities.is_some()) {
         notes.push(format!(
             "in the log loss a probability below {LEAST_PROBABILITY} counts as {LEAST_PROBABILITY}"
         ));
@@ -251,21 +299,6 @@ fn differences(
         }
     }
     out
-}
-
-/// The same decision, and the same dyes where they are named. Between which dyes a spot is left
-/// open is no verdict.
-fn same_verdict(one: &SpotIdentity, other: &SpotIdentity) -> bool {
-    let named = |spot: &SpotIdentity| {
-        let best = spot
-            .candidates
-            .first()
-            .filter(|_| spot.decision == Decision::Identified);
-        let mut dyes = best.map(|best| best.dyes.clone()).unwrap_or_default();
-        dyes.sort_unstable();
-        dyes
-    };
-    one.decision == other.decision && named(one) == named(other)
 }
 
 fn truth_words(

@@ -9,7 +9,7 @@ use dyebook_checks::{EvaluatedLane, EvaluatedSheet, evaluate};
 use dyebook_documents::{DyeRegister, Method, MethodState, Role};
 use dyebook_library::{KeptMethod, KeptSheet, Library};
 use dyebook_plugin::strategy as message;
-use std::collections::BTreeMap;
+use std::collections::btree_map::{BTreeMap, Entry};
 
 /// Lanes that are asked of one reference set.
 #[derive(Debug, Default)]
@@ -90,25 +90,25 @@ impl Cases {
     }
 }
 
-/// The sample lanes of kept sheets, each by the version that its sheet is bound to.
+/// The sample lanes of kept sheets, each by the version that its sheet is bound to; versions in order.
 pub(crate) fn kept_cases(
     library: &Library,
     dyes: &DyeRegister,
     sheets: &[KeptSheet],
 ) -> Result<Vec<Cases>, Failure> {
-    let mut all: BTreeMap<(String, bool), (Method, Cases)> = BTreeMap::new();
+    let mut all: BTreeMap<_, (Method, Cases)> = BTreeMap::new();
     for sheet in sheets {
-        let bound = format!("{}@{}", sheet.method_id, sheet.method_version);
         let usable = sheet.state_when_bound != MethodState::Withdrawn;
-        let key = (bound.clone(), usable);
-        if !all.contains_key(&key) {
-            let kept = resolve_method(library, &bound)?;
-            let method = kept.method()?;
-            let cases = Cases::new(&kept, &method, dyes, usable);
-            all.insert(key.clone(), (method, cases));
-        }
-        let Some((method, cases)) = all.get_mut(&key) else {
-            continue;
+        let key = (&sheet.method_id, &sheet.method_version, usable);
+        let (method, cases) = match all.entry(key) {
+            Entry::Occupied(there) => there.into_mut(),
+            Entry::Vacant(free) => {
+                let bound = format!("{}@{}", sheet.method_id, sheet.method_version);
+                let kept = resolve_method(library, &bound)?;
+                let method = kept.method()?;
+                let cases = Cases::new(&kept, &method, dyes, usable);
+                free.insert((method, cases))
+            }
         };
         let evaluated = evaluate(&sheet.sheet, method, dyes);
         let record = recorded(library, &sheet.id)?;

@@ -2,21 +2,38 @@
 
 use crate::solvent_words::dye_name;
 use dyebook_documents::{Candidate, Decision, DyeRegister, SpotIdentity};
+use std::collections::BTreeSet;
 
 /// Candidates less likely than this aren't named.
 const WORTH_NAMING: f64 = 0.01;
 
-/// The decision with the dyes that it names: `Tartrazine`, `Allura Red AC or Azorubine`.
-pub(crate) fn spot_verdict(spot: &SpotIdentity, dyes: &DyeRegister) -> String {
-    let standing: Vec<&Candidate> = match spot.decision {
+/// What a verdict leaves standing: the dye it names, or those it can't tell apart.
+fn standing(spot: &SpotIdentity) -> Vec<&Candidate> {
+    match spot.decision {
         Decision::Identified => spot.candidates.iter().take(1).collect(),
         Decision::Indistinguishable => {
             let likely = |one: &&Candidate| one.probability.is_none_or(|p| p >= WORTH_NAMING);
             spot.candidates.iter().filter(likely).collect()
         }
         _ => vec![],
+    }
+}
+
+/// The same decision with the same dyes left standing, in any order. Two strategies that can't tell
+/// send a group to different bottles when they can't tell between different dyes.
+pub(crate) fn same_verdict(one: &SpotIdentity, other: &SpotIdentity) -> bool {
+    let dyes = |spot| {
+        let candidates = standing(spot).into_iter();
+        candidates
+            .map(|one| one.dyes.iter().collect::<BTreeSet<_>>())
+            .collect::<BTreeSet<_>>()
     };
-    let names: Vec<String> = standing
+    one.decision == other.decision && dyes(one) == dyes(other)
+}
+
+/// The decision with the dyes that it names: `Tartrazine`, `Allura Red AC or Azorubine`.
+pub(crate) fn spot_verdict(spot: &SpotIdentity, dyes: &DyeRegister) -> String {
+    let names: Vec<String> = standing(spot)
         .iter()
         .map(|one| spot_words(&one.dyes, dyes))
         .collect();
@@ -65,4 +82,59 @@ pub fn share_words(part: usize, whole: usize) -> String {
         "{part} of {whole} ({:.1} %)",
         100.0 * part as f64 / whole as f64
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::same_verdict;
+    use dyebook_documents::{Candidate, ColourVerdict, Decision, Range, SpotIdentity};
+
+    fn undecided(candidates: &[(&[&str], Option<f64>)]) -> SpotIdentity {
+        let candidates = candidates.iter().map(|(dyes, probability)| Candidate {
+            dyes: dyes.iter().map(|dye| (*dye).to_owned()).collect(),
+            probability: *probability,
+            rf_difference: 0.0,
+            expected: Range {
+                low: 0.0,
+                high: 1.0,
+            },
+            colour: ColourVerdict::NotJudged,
+        });
+        SpotIdentity {
+            spot: 1,
+            rf: Some(0.5),
+            u: None,
+            decision: Decision::Indistinguishable,
+            candidates: candidates.collect(),
+            reason: String::new(),
+        }
+    }
+
+    #[test]
+    fn undecided_between_other_dyes_is_another_verdict() {
+        let reds = undecided(&[(&["azorubine"], None), (&["amaranth"], None)]);
+        let turned = undecided(&[(&["amaranth"], None), (&["azorubine"], None)]);
+        assert!(same_verdict(&reds, &turned), "order says nothing");
+        let other = undecided(&[(&["azorubine"], None), (&["ponceau-4r"], None)]);
+        assert!(!same_verdict(&reds, &other));
+        let more = undecided(&[
+            (&["azorubine"], None),
+            (&["amaranth"], None),
+            (&["ponceau-4r"], None),
+        ]);
+        assert!(!same_verdict(&reds, &more));
+        let together = undecided(&[(&["azorubine", "amaranth"], None)]);
+        assert!(!same_verdict(&reds, &together), "one spot with both dyes");
+    }
+
+    #[test]
+    fn a_candidate_too_unlikely_to_be_named_makes_no_difference() {
+        let reds = undecided(&[(&["azorubine"], Some(0.6)), (&["amaranth"], Some(0.4))]);
+        let with_a_trace = undecided(&[
+            (&["azorubine"], Some(0.6)),
+            (&["amaranth"], Some(0.39)),
+            (&["ponceau-4r"], Some(0.009)),
+        ]);
+        assert!(same_verdict(&reds, &with_a_trace));
+    }
 }

@@ -40,6 +40,7 @@ mod reference_establish;
 mod reference_show;
 mod reference_verify;
 mod report;
+mod report_class;
 mod sheet_amend;
 mod sheet_claims;
 mod sheet_exclude;

@@ -1,5 +1,6 @@
 //! `report`
 
+use super::report_class::ReportClass;
 use crate::desk::Desk;
 use crate::outcome::Outcome;
 use dyebook_documents::digest_bytes;
@@ -10,21 +11,27 @@ use dyebook_workflows::{
 use serde_json::json;
 use std::path::PathBuf;
 
-/// A sheet as one HTML file.
+/// A sheet as one HTML file, or the figures of a class.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Report {
     /// The sheet's id, or the beginning of it
-    sheet: String,
-    /// The file to write [default: SHEET.html in the current folder]
+    #[arg(required_unless_present = "class")]
+    sheet: Option<String>,
+    /// The file to write [default: SHEET.html, or class.html, in the current folder]
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
+    #[command(flatten)]
+    class: ReportClass,
 }
 
 impl Report {
     pub(crate) fn run(self, desk: &Desk) -> Result<Outcome, Failure> {
+        let Some(sheet) = self.sheet else {
+            return self.class.run(desk, self.out);
+        };
         let library = desk.open()?;
         let dyes = library.dye_register()?;
-        let shown = show_sheet(&library, &dyes, &self.sheet)?;
+        let shown = show_sheet(&library, &dyes, &sheet)?;
         let stored = stored_identification(&library, &shown.kept.id)?
             .filter(|found| found.sheet_digest == shown.kept.digest);
         let found = if stored.is_some() {
@@ -46,7 +53,7 @@ impl Report {
         Ok(Outcome::new(
             json!({
                 "sheet": shown.kept.id, "out": out, "bytes": html.len(),
-                "sha256": digest_bytes(html.as_bytes()),
+                "sha256": digest_bytes(html.as_bytes()), "class": null,
             }),
             format!("report of {} in {}\n", shown.kept.id, out.display()),
         ))

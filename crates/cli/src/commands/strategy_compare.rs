@@ -3,12 +3,12 @@
 use crate::desk::Desk;
 use crate::outcome::{Outcome, Page};
 use crate::table::Table;
-use dyebook_documents::show_rf;
+use dyebook_documents::{counted, show_rf};
 use dyebook_plugin_host::Kind;
 use dyebook_workflows::{
-    ComparedOn, ComparedStrategies, Difference, Failure, Matcher, PluginMatcher, Simulation,
-    compare_strategies, find_sheet, score_sentence, share_words, strategy_comparison_page,
-    write_text,
+    ComparedOn, ComparedOnVersion, ComparedStrategies, Difference, Failure, Matcher, PluginMatcher,
+    Simulation, compare_strategies, find_sheet, score_sentence, share_words,
+    strategy_comparison_page, truth_note, version_covers, write_text,
 };
 use serde_json::json;
 use std::path::PathBuf;
@@ -31,7 +31,7 @@ pub(crate) struct StrategyCompare {
     /// The same seed gives the same groups
     #[arg(long, value_name = "S", default_value_t = 1, requires = "simulate")]
     seed: u64,
-    /// Differences to list here; the page and `--json` have more
+    /// Differences to list here for a method version; the page and `--json` have more
     #[arg(long, value_name = "N", default_value_t = 20)]
     differences: usize,
     /// Write a page with the calibration plot
@@ -106,28 +106,41 @@ impl StrategyCompare {
 
 fn text(page: &mut Page, compared: &ComparedStrategies, most: usize) {
     page.line(format!(
-        "{}: {} sample lanes with {} spots",
-        compared.covers, compared.lanes, compared.spots
+        "{}: {} with {}",
+        compared.covers,
+        counted(compared.lanes, "sample lane"),
+        counted(compared.spots, "spot")
     ));
     for note in &compared.notes {
         page.line(format!("  note: {note}"));
     }
-    page.gap();
-    how_often(page, compared);
-    for one in &compared.strategies {
-        if one.failed > 0 {
-            page.line(format!(
-                "{} failed to answer {} lanes; they count as not evaluable",
-                one.strategy.id, one.failed
-            ));
+    for version in &compared.versions {
+        page.gap();
+        if compared.versions.len() > 1 {
+            page.line(format!("{}: {}", version.method, version_covers(version)));
         }
+        one_version(page, version, most);
     }
-    calibration(page, compared);
-    page.gap();
-    differences(page, compared, most);
 }
 
-fn how_often(page: &mut Page, compared: &ComparedStrategies) {
+fn one_version(page: &mut Page, version: &ComparedOnVersion, most: usize) {
+    if let Some(note) = truth_note(version) {
+        page.line(format!("  note: {note}"));
+    }
+    how_often(page, version);
+    for one in version.strategies.iter().filter(|one| one.failed > 0) {
+        page.line(format!(
+            "{} failed to answer {}; they count as not evaluable",
+            one.strategy.id,
+            counted(one.failed, "lane")
+        ));
+    }
+    calibration(page, version);
+    page.gap();
+    differences(page, version, most);
+}
+
+fn how_often(page: &mut Page, compared: &ComparedOnVersion) {
     let judged = compared
         .strategies
         .first()
@@ -140,7 +153,8 @@ fn how_often(page: &mut Page, compared: &ComparedStrategies) {
         return;
     }
     page.line(format!(
-        "How often they are right, over {judged} spots whose truth is known"
+        "How often they are right, over {} whose truth is known",
+        counted(judged, "spot")
     ));
     let mut table = Table::new([
         "  strategy",
@@ -166,7 +180,7 @@ fn how_often(page: &mut Page, compared: &ComparedStrategies) {
     page.table(&table);
 }
 
-fn calibration(page: &mut Page, compared: &ComparedStrategies) {
+fn calibration(page: &mut Page, compared: &ComparedOnVersion) {
     for one in &compared.strategies {
         let Some(scores) = &one.rates.probabilities else {
             continue;
@@ -207,16 +221,16 @@ fn calibration(page: &mut Page, compared: &ComparedStrategies) {
     }
 }
 
-fn differences(page: &mut Page, compared: &ComparedStrategies, most: usize) {
+fn differences(page: &mut Page, compared: &ComparedOnVersion, most: usize) {
     let all = &compared.differences;
     if all.is_empty() {
         page.line("They agree on every spot.");
         return;
     }
     page.line(format!(
-        "They differ on {} of {} spots{}",
+        "They differ on {} of {}{}",
         all.len(),
-        compared.spots,
+        counted(compared.spots, "spot"),
         match most {
             0 => ".".to_owned(),
             _ if all.len() > most => format!("; the first {most}:"),
@@ -228,7 +242,7 @@ fn differences(page: &mut Page, compared: &ComparedStrategies, most: usize) {
     }
 }
 
-fn one_difference(page: &mut Page, one: &Difference, compared: &ComparedStrategies) {
+fn one_difference(page: &mut Page, one: &Difference, compared: &ComparedOnVersion) {
     let truth = one.truth.as_ref().map_or_else(
         || "not recorded".to_owned(),
         |truth| format!("holds {truth}"),

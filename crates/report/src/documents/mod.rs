@@ -2,6 +2,7 @@
 
 pub(crate) mod batch_record;
 pub(crate) mod bottle_label;
+pub(crate) mod class_figures;
 pub(crate) mod control_chart;
 pub(crate) mod notice;
 pub(crate) mod paper_template;

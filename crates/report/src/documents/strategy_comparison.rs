@@ -1,5 +1,5 @@
 //! Strategies beside each other: where they differ, how often they err, whether their
-//! probabilities can be believed.
+//! probabilities can be believed. Each method version has its own tables and plot.
 
 use crate::drawings::calibration_plot::calibration_plot;
 use crate::drawings::marker::Shape;
@@ -15,18 +15,31 @@ pub struct StrategyComparison {
     pub sheets: String,
     /// Strategies with version and digest, in order.
     pub strategies: Vec<String>,
+    /// The method versions, each with its own figures.
+    pub versions: Vec<VersionComparison>,
+    /// What must be known with all of it.
+    pub notes: Vec<String>,
+    /// Whether the data is invented.
+    pub demo: bool,
+    /// Program and version.
+    pub program: String,
+}
+
+/// The comparison on the sheets of one method version.
+#[derive(Debug, Clone, PartialEq)]
+pub struct VersionComparison {
+    /// `id@version`.
+    pub method: String,
+    /// The sheets in words, e.g. `48 sheets, 192 sample lanes, 310 spots`.
+    pub covers: String,
     /// Error rates where the truth is recorded.
     pub rates: Vec<RateLine>,
     /// Verdicts on which they differ.
     pub differences: Vec<DifferenceLine>,
     /// How believable the probabilities are, for strategies that give any.
     pub calibration: Vec<CalibrationSeries>,
-    /// What must be known with it.
+    /// What must be known with these figures.
     pub notes: Vec<String>,
-    /// Whether the data is invented.
-    pub demo: bool,
-    /// Program and version.
-    pub program: String,
 }
 
 /// Error rates of one strategy; numbers as text, e.g. `3 of 120 (2.5 %)`.
@@ -86,11 +99,24 @@ pub struct CalibrationBin {
 /// The comparison as a page.
 pub fn strategy_comparison(comparison: &StrategyComparison) -> String {
     let mut sections = Vec::new();
-    sections.push(rates(comparison).section("rates", "How often they err"));
-    sections.push(differences(comparison).section("differences", "Where they differ"));
-    if !comparison.calibration.is_empty() {
-        let body = calibration(comparison);
-        sections.push(body.section("calibration", "Can the probabilities be believed?"));
+    if !comparison.notes.is_empty() {
+        let body = Body::default().list(&comparison.notes);
+        sections.push(body.section("to-know", "What must be known with it"));
+    }
+    for (number, version) in (1..).zip(&comparison.versions) {
+        let id = |what: &str| format!("{what}-{number}");
+        let heading = |what: &str| format!("{}: {what}", version.method);
+        sections.push(rates(version).section(&id("rates"), &heading("how often they err")));
+        sections.push(
+            differences(version, &comparison.strategies)
+                .section(&id("differences"), &heading("where they differ")),
+        );
+        if !version.calibration.is_empty() {
+            sections.push(calibration(version, &id("plot")).section(
+                &id("calibration"),
+                &heading("can the probabilities be believed?"),
+            ));
+        }
     }
     Page {
         kicker: "Comparison of strategies".to_owned(),
@@ -108,8 +134,8 @@ pub fn strategy_comparison(comparison: &StrategyComparison) -> String {
     .html()
 }
 
-fn rates(comparison: &StrategyComparison) -> Body {
-    let mut body = Body::default();
+fn rates(comparison: &VersionComparison) -> Body {
+    let mut body = Body::default().paragraph(&comparison.covers);
     for note in &comparison.notes {
         body = body.note(note);
     }
@@ -140,12 +166,12 @@ fn rates(comparison: &StrategyComparison) -> Body {
     )
 }
 
-fn differences(comparison: &StrategyComparison) -> Body {
+fn differences(comparison: &VersionComparison, strategies: &[String]) -> Body {
     if comparison.differences.is_empty() {
         return Body::default().paragraph("They agree on every spot.");
     }
     let mut head = vec!["Spot", "Known to be there"];
-    head.extend(comparison.strategies.iter().map(String::as_str));
+    head.extend(strategies.iter().map(String::as_str));
     Body::default().table(
         &Table::new("Every verdict on which they differ", &head).rows(
             comparison.differences.iter().map(|line| {
@@ -171,7 +197,7 @@ fn of_some(bin: &CalibrationBin, value: f64) -> String {
     }
 }
 
-fn calibration(comparison: &StrategyComparison) -> Body {
+fn calibration(comparison: &VersionComparison, plot: &str) -> Body {
     let shapes: Vec<String> = comparison
         .calibration
         .iter()
@@ -218,6 +244,6 @@ fn calibration(comparison: &StrategyComparison) -> Body {
         .collect();
     Body::default()
         .list(&summaries)
-        .figure(&calibration_plot(&comparison.calibration), &caption)
+        .figure(&calibration_plot(plot, &comparison.calibration), &caption)
         .table(&table)
 }

@@ -9,8 +9,8 @@ const SIDE: f64 = 440.0;
 const LEFT: f64 = 66.0;
 const TOP: f64 = 16.0;
 
-/// Draws the plot.
-pub(crate) fn calibration_plot(calibration: &[CalibrationSeries]) -> Drawing {
+/// Draws the plot; `id` tells it from others on its page.
+pub(crate) fn calibration_plot(id: &str, calibration: &[CalibrationSeries]) -> Drawing {
     let (right, bottom) = (LEFT + SIDE, TOP + SIDE);
     let stated = Axis {
         from: (0.0, LEFT),
@@ -49,7 +49,7 @@ pub(crate) fn calibration_plot(calibration: &[CalibrationSeries]) -> Drawing {
         ),
     );
     Drawing {
-        id: "calibration".to_owned(),
+        id: id.to_owned(),
         title: "Share of right answers against stated probability".to_owned(),
         description: format!(
             "{} strategies, one mark for each bin of stated probability. The table that follows \

@@ -446,38 +446,43 @@ pub(crate) fn strategies() -> StrategyComparison {
             "range 1.0.0 (digest 111111111111)",
             "posterior 1.1.0 (digest 222222222222)",
         ]),
-        rates: vec![
-            rate("range", "99 of 120 (82.5 %)", "3 of 120 (2.5 %)"),
-            rate("posterior", "101 of 120 (84.2 %)", "1 of 120 (0.8 %)"),
-        ],
-        differences: vec![DifferenceLine {
-            place: "sh-tue-a-g07, paper P2, lane 3, spot 1".into(),
-            truth: "Allura Red AC".into(),
-            answers: text(&[
-                "indistinguishable: Allura Red AC or Sunset Yellow FCF",
-                "identified: Allura Red AC",
-            ]),
+        versions: vec![VersionComparison {
+            method: "saline-paper@1.2.0".into(),
+            covers: "48 sheets, 192 sample lanes, 310 spots.".into(),
+            rates: vec![
+                rate("range", "99 of 120 (82.5 %)", "3 of 120 (2.5 %)"),
+                rate("posterior", "101 of 120 (84.2 %)", "1 of 120 (0.8 %)"),
+            ],
+            differences: vec![DifferenceLine {
+                place: "sh-tue-a-g07, paper P2, lane 3, spot 1".into(),
+                truth: "Allura Red AC".into(),
+                answers: text(&[
+                    "indistinguishable: Allura Red AC or Sunset Yellow FCF",
+                    "identified: Allura Red AC",
+                ]),
+            }],
+            calibration: vec![
+                CalibrationSeries {
+                    strategy: "posterior".into(),
+                    bins: vec![
+                        bin(0.0, 0, 0.1, 0.0, None),
+                        bin(0.4, 14, 0.51, 0.57, Some(range(0.33, 0.79))),
+                        bin(0.6, 20, 0.71, 0.65, Some(range(0.43, 0.82))),
+                        bin(0.8, 86, 0.93, 0.95, Some(range(0.89, 0.98))),
+                    ],
+                    summary: "Brier score 0.06; 0 is best, 0.25 is guessing".into(),
+                },
+                CalibrationSeries {
+                    strategy: "co-run".into(),
+                    bins: vec![
+                        bin(0.6, 30, 0.75, 0.6, Some(range(0.42, 0.75))),
+                        bin(0.8, 40, 0.9, 0.8, Some(range(0.65, 0.9))),
+                    ],
+                    summary: String::new(),
+                },
+            ],
+            notes: vec![],
         }],
-        calibration: vec![
-            CalibrationSeries {
-                strategy: "posterior".into(),
-                bins: vec![
-                    bin(0.0, 0, 0.1, 0.0, None),
-                    bin(0.4, 14, 0.51, 0.57, Some(range(0.33, 0.79))),
-                    bin(0.6, 20, 0.71, 0.65, Some(range(0.43, 0.82))),
-                    bin(0.8, 86, 0.93, 0.95, Some(range(0.89, 0.98))),
-                ],
-                summary: "Brier score 0.06; 0 is best, 0.25 is guessing".into(),
-            },
-            CalibrationSeries {
-                strategy: "co-run".into(),
-                bins: vec![
-                    bin(0.6, 30, 0.75, 0.6, Some(range(0.42, 0.75))),
-                    bin(0.8, 40, 0.9, 0.8, Some(range(0.65, 0.9))),
-                ],
-                summary: String::new(),
-            },
-        ],
         notes: vec![],
         demo: true,
         program: PROGRAM.into(),

@@ -16,7 +16,7 @@ mod recompute;
 mod show;
 mod show_numbers;
 mod spot_place;
-mod standards;
+pub(crate) mod standards;
 mod suitability;
 mod suitability_lines;
 mod verify;
