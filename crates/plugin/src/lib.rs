@@ -149,6 +149,7 @@ pub mod shim;
 
 pub mod importer;
 pub mod strategy;
+pub mod strict_json;
 
 pub use context::{Context, Level};
 pub use dyebook_plugin_abi as abi;

@@ -19,7 +19,6 @@ mod foreign_schema;
 mod limits;
 mod place;
 mod problem;
-mod strict_json;
 mod validate;
 
 pub use catalogue::Schema;

@@ -5,7 +5,7 @@ use crate::explain::explain;
 use crate::limits::{MOST_LEVELS, too_long};
 use crate::place::line_of;
 use crate::problem::Problem;
-use crate::strict_json;
+use dyebook_plugin::strict_json;
 use jsonschema::{Registry, Validator};
 use serde_json::Value;
 use std::collections::HashMap;
@@ -65,20 +65,18 @@ pub fn check_text(schema: &Schema, text: &str) -> Result<Value, Vec<Problem>> {
 /// What stopped the reading, with its line.
 pub fn parse(text: &str) -> Result<Value, Problem> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    strict_json::parse(text).map_err(|error| {
-        let said = error.to_string();
-        let said = said.split(" at line ").next().unwrap_or(&said).to_owned();
-        let mut problem = Problem::at("", format!("is not JSON: {said}"));
-        problem.line = Some(error.line());
-        if said.contains("recursion limit") {
+    strict_json::parse(text.as_bytes()).map_err(|error| {
+        let mut problem = Problem::at("", format!("is not JSON: {}", error.what));
+        problem.line = Some(error.line);
+        if error.what.contains("recursion limit") {
             problem.message =
                 format!("has more than {MOST_LEVELS} levels of brackets within one another");
             return problem;
         }
-        if said.contains("stands twice") {
+        if error.repeated_key {
             return problem.with_hint("keep one of the two");
         }
-        problem.with_hint(format!("look at column {} of that line", error.column()))
+        problem.with_hint(format!("look at column {} of that line", error.column))
     })
 }
 

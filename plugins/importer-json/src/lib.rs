@@ -6,10 +6,9 @@
 mod places;
 mod rows;
 
-use dyebook_plugin::Result;
 use dyebook_plugin::importer::{Confidence, Importer, Output, ProbeRequest, Problem, Reading};
+use dyebook_plugin::{Result, strict_json};
 use serde::Deserialize;
-use serde_json::Value;
 
 dyebook_plugin::plugin! {
     id: "dyebook.importer-json", components: { "json" => importer SheetDocument }
@@ -55,16 +54,10 @@ impl Importer for SheetDocument {
 
     fn import(&self, _name: &str, bytes: &[u8], out: &mut Output<'_, '_>) -> Result<()> {
         let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
-        let decimals = match serde_json::from_slice::<Value>(bytes) {
+        let decimals = match strict_json::parse(bytes) {
             Ok(document) => rows::read(&document, out)?,
             Err(error) => {
-                let line = error.line() as u64;
-                let problem = Problem::new(format!("the file is not JSON: {error}"));
-                out.problem(if line > 0 {
-                    problem.in_row(line)
-                } else {
-                    problem
-                });
+                out.problem(not_read(&error));
                 return Ok(());
             }
         };
@@ -74,5 +67,27 @@ impl Importer for SheetDocument {
             encoding: Some("UTF-8".into()),
         });
         Ok(())
+    }
+}
+
+/// Why the text is no sheet document, by its line.
+fn not_read(error: &strict_json::NotStrict) -> Problem {
+    let (line, column) = (error.line, error.column);
+    let problem = if error.repeated_key {
+        Problem::new(format!(
+            "{}, so one of its two values would be lost",
+            error.what
+        ))
+        .hint("keep the one that is meant and take the other out")
+    } else {
+        Problem::new(format!(
+            "the file is not JSON: {} at line {line} column {column}",
+            error.what
+        ))
+    };
+    if line > 0 {
+        problem.in_row(line as u64)
+    } else {
+        problem
     }
 }

@@ -79,6 +79,52 @@ fn what_is_no_sheet_is_refused() {
     assert!(text.to_string().contains("line 2"), "{text}");
 }
 
+/// The problems of a document in which one piece of text stands for another.
+fn with_text(from: &str, to: &str) -> Vec<Problem> {
+    let text = serde_json::to_string_pretty(&document()).unwrap();
+    assert_eq!(text.matches(from).count(), 1, "{from}");
+    let text = text.replace(from, to);
+    let error = read_without_host(&SheetDocument, "a.json", text.as_bytes()).unwrap_err();
+    serde_json::from_str::<Refusal>(&error.to_string())
+        .unwrap()
+        .problems
+}
+
+#[test]
+fn a_key_that_stands_twice_is_refused_by_name_and_line() {
+    // Expected lines: counted in the text as `serde_json` prints it, keys in alphabetical order.
+    let group = "\"group\": \"A\",";
+    let text = serde_json::to_string_pretty(&document()).unwrap();
+    let line_of = |piece: &str| {
+        let before = text.split(piece).next().unwrap();
+        before.matches('\n').count() as u64 + 1
+    };
+    let distance = "\"distance\": \"34.0\",";
+    for (key, piece, twice) in [
+        ("group", group, format!("{group}\n\"group\": \"B\",")),
+        (
+            "distance",
+            distance,
+            format!("{distance}\n\"distance\": \"3.4\","),
+        ),
+        // The same key, written with an escape.
+        (
+            "distance",
+            distance,
+            format!("{distance}\n\"dist\\u0061nce\": \"3.4\","),
+        ),
+    ] {
+        let problems = with_text(piece, &twice);
+        let [problem] = &problems[..] else {
+            panic!("{problems:?}")
+        };
+        let line = line_of(piece) + 1;
+        let sentence = format!("the key `{key}` stands twice in one object");
+        assert!(problem.message.starts_with(&sentence), "{problem:?}");
+        assert_eq!(problem.row, Some(line));
+    }
+}
+
 #[test]
 fn an_unknown_key_is_warned_about() {
     let mut more = document();

@@ -34,6 +34,7 @@ pub(super) const SOURCES: &[(&str, &str)] = sdk![
     "plugin/src/strategy/mod.rs",
     "plugin/src/strategy/reasons.rs",
     "plugin/src/strategy/reference_set.rs",
+    "plugin/src/strict_json.rs",
 ];
 
 /// Their manifests, which here inherit from the project's.
