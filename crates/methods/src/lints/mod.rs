@@ -3,6 +3,7 @@
 mod lint;
 
 mod acid_with_erythrosine;
+mod amount_impossible;
 mod amount_unknown;
 mod assigned_outside_range;
 mod basis_missing;
@@ -38,6 +39,7 @@ use serde_json::Value;
 /// All lints, sorted by id.
 pub const LINTS: &[Lint] = &[
     acid_with_erythrosine::LINT,
+    amount_impossible::LINT,
     amount_unknown::LINT,
     assigned_outside_range::LINT,
     basis_missing::LINT,
