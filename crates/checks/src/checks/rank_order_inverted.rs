@@ -4,7 +4,7 @@ use crate::entry_check::{EntryCheck, Finding};
 use crate::known_spots::{KnownSpot, MOST_STANDARDS, expected_colours};
 use crate::sheet_view::SheetView;
 use crate::words;
-use dyebook_documents::{ColourVerdict, Severity, Where, judge_colour};
+use dyebook_documents::{ColourVerdict, Severity, Where, counted, judge_colour};
 use dyebook_statistics::distribution::normal_cdf;
 
 /// The order of the dyes is what a paper keeps best. Two standards in the other order point to
@@ -119,7 +119,8 @@ fn of_paper(sheet: &SheetView<'_>, paper: &str, all: &[Inversion<'_>]) -> Vec<Fi
         .find(|one| one.moves_lanes_of(paper))
     {
         let message = format!(
-            "{count} pairs of standards ran in the other order than expected; see {}, which would explain it",
+            "{} of standards ran in the other order than expected; see {}, which would explain it",
+            counted(count, "pair"),
             signature.model
         );
         let finding = Finding::new(Severity::Info, Where::paper(paper), message);

@@ -2,7 +2,7 @@
 
 use crate::desk::Desk;
 use crate::outcome::{Outcome, Page};
-use dyebook_documents::digest_bytes;
+use dyebook_documents::{counted, digest_bytes};
 use dyebook_workflows::{Failure, export_bundle, export_plain, write_text};
 use serde_json::json;
 use std::path::{Path, PathBuf};
@@ -35,8 +35,8 @@ impl LibraryExport {
 fn plain(desk: &Desk, folder: &Path) -> Result<Outcome, Failure> {
     let written = export_plain(&desk.open()?, folder, &desk.stamp())?;
     let text = format!(
-        "wrote {} files into {}; begin with README.md\n",
-        written.files.len(),
+        "wrote {} into {}; begin with README.md\n",
+        counted(written.files.len(), "file"),
         folder.display()
     );
     Ok(Outcome::new(
@@ -57,10 +57,10 @@ fn bundle(desk: &Desk, file: &Path, methods: &[String]) -> Result<Outcome, Failu
     let sha256 = digest_bytes(exported.text.as_bytes());
     let mut page = Page::default();
     page.line(format!(
-        "packed {} method versions, {} dyes and {} sheet revisions into {}",
-        exported.methods.len(),
-        exported.dyes.len(),
-        exported.sheets,
+        "packed {}, {} and {} into {}",
+        counted(exported.methods.len(), "method version"),
+        counted(exported.dyes.len(), "dye"),
+        counted(exported.sheets, "sheet revision"),
         file.display()
     ));
     page.line(format!("SHA-256 {sha256}; send it along by another way"));

@@ -2,6 +2,7 @@
 
 use crate::desk::Desk;
 use crate::outcome::Outcome;
+use dyebook_documents::counted;
 use dyebook_workflows::{Failure, change_json, withdraw_method};
 use serde_json::json;
 
@@ -26,9 +27,10 @@ impl MethodWithdraw {
             .pop()
             .ok_or_else(|| Failure::refused("history.unknown", "the withdrawal left no record"))?;
         let text = format!(
-            "withdrew {}; {sheets} sheets and {identifications} identifications rest on it and stay \
-             as they are\n",
-            method.name()
+            "withdrew {}; what rests on it stays as it is: {} and {}\n",
+            method.name(),
+            counted(sheets, "sheet"),
+            counted(identifications, "identification")
         );
         Ok(Outcome::new(
             json!({

@@ -164,10 +164,10 @@ fn values(found: &Established) -> Table {
                 .df
                 .map_or_else(|| "-".to_owned(), |df| format!("{df:.1}")),
             format!(
-                "{} sessions, {} papers, {} spots",
-                number(count.sessions),
-                number(count.papers),
-                number(count.spots)
+                "{}, {}, {}",
+                counted(number(count.sessions), "session"),
+                counted(number(count.papers), "paper"),
+                counted(number(count.spots), "spot")
             ),
             standing(found, estimate),
         ]);

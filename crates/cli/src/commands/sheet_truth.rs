@@ -3,6 +3,7 @@
 use super::sheet_claims::changed_sheets;
 use crate::desk::Desk;
 use crate::outcome::{Outcome, Page};
+use dyebook_documents::counted;
 use dyebook_workflows::{Failure, read_bytes, record_truth};
 use serde_json::json;
 use std::path::PathBuf;
@@ -33,8 +34,10 @@ impl SheetTruth {
         )?;
         let mut page = Page::default();
         page.line(format!(
-            "{}: {} lanes, {} of them new or changed",
-            report.file, report.lanes, report.new
+            "{}: {}, {} of them new or changed",
+            report.file,
+            counted(report.lanes, "lane"),
+            report.new
         ));
         for missing in &report.not_found {
             page.line(format!("  not taken: {}", missing.why));

@@ -2,6 +2,7 @@
 
 use super::solvent_error::SolventError;
 use crate::composition::CompositionError;
+use dyebook_documents::counted;
 
 /// Why no Rf is predicted for a composition.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -12,7 +13,8 @@ pub enum PredictError {
     Composition(#[from] CompositionError),
     /// Too few measured compositions.
     #[error(
-        "{found} measured compositions differ from this one in {axis} alone, and at least 3 are needed"
+        "{}, and at least 3 are needed",
+        few(*found, axis)
     )]
     TooFewCompositions {
         /// What varies.
@@ -92,4 +94,14 @@ impl PredictError {
             Self::Solvent(error) => error.hints(),
         }
     }
+}
+
+/// How many measured compositions vary along an axis alone: `1 measured composition differs from
+/// this one in sodium chloride alone`.
+fn few(found: usize, axis: &str) -> String {
+    let differ = if found == 1 { "differs" } else { "differ" };
+    format!(
+        "{} {differ} from this one in {axis} alone",
+        counted(found, "measured composition")
+    )
 }

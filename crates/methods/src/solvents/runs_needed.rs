@@ -1,7 +1,7 @@
 //! Which dyes to run after a change, and how often.
 
 use crate::rules::{Bump, Diff};
-use dyebook_documents::{Method, Reference, Spread};
+use dyebook_documents::{Method, Reference, Spread, counted};
 use dyebook_statistics::distribution::student_t_quantile;
 use dyebook_statistics::equivalence::{Design, papers_needed};
 use serde::Serialize;
@@ -198,7 +198,8 @@ fn sentences(runs: &RunsNeeded) -> Vec<String> {
     let mut all = Vec::new();
     if let Some(papers) = runs.equivalence_papers {
         all.push(format!(
-            "to show that Rf values agree within {EQUIVALENCE_LIMIT}: {papers} papers under each version (90 % interval of the mean difference, 80 % chance to pass)"
+            "to show that Rf values agree within {EQUIVALENCE_LIMIT}: {} under each version (90 % interval of the mean difference, 80 % chance to pass)",
+            counted(papers, "paper")
         ));
     }
     if runs.dyes.is_empty() {
@@ -211,8 +212,10 @@ fn sentences(runs: &RunsNeeded) -> Vec<String> {
     );
     match (runs.sessions, runs.half_width, runs.papers) {
         (Some(sessions), Some(half), Some(papers)) => all.push(format!(
-            "{spread}, {sessions} sessions of {} papers ({papers} papers) give expected ranges of ±{half:.3}",
-            runs.papers_per_session
+            "{spread}, expected ranges of ±{half:.3} take {} of {} ({} in all)",
+            counted(sessions, "session"),
+            counted(runs.papers_per_session, "paper"),
+            counted(papers, "paper")
         )),
         _ => all.push(format!(
             "{spread}, no number of sessions gives expected ranges of ±{}: use bridging lanes, which take the paper's own shift out",
@@ -224,7 +227,8 @@ fn sentences(runs: &RunsNeeded) -> Vec<String> {
         .filter(|alone| Some(*alone) != runs.sessions)
     {
         all.push(format!(
-            "without pooling the spread over the dyes it takes {alone} sessions"
+            "without pooling the spread over the dyes it takes {}",
+            counted(alone, "session")
         ));
     }
     all

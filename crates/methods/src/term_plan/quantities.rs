@@ -1,6 +1,7 @@
 //! How much a term needs, with the assumption beside each number.
 
 use super::term::{Section, Term, TermError};
+use dyebook_documents::counted;
 use serde::Serialize;
 
 /// One number of the plan.
@@ -76,8 +77,8 @@ pub fn plan_term(term: &Term) -> Result<TermPlan, TermError> {
             value: f64::from(groups),
             unit: "",
             how: format!(
-                "{} sections in groups of {}",
-                sections.len(),
+                "{} in groups of {}",
+                counted(sections.len(), "section"),
                 term.group_size
             ),
         },
@@ -143,8 +144,9 @@ fn sticks(term: &Term, groups: u32) -> Quantity {
         value: up(f64::from(lanes) * (1.0 + term.stick_loss_share)),
         unit: "",
         how: format!(
-            "one for each of {} lanes of {groups} groups, {:.0} % lost",
-            term.lanes_per_group,
+            "one for each of {} of {}, {:.0} % lost",
+            counted(term.lanes_per_group, "lane"),
+            counted(groups, "group"),
             100.0 * term.stick_loss_share
         ),
     }
@@ -155,7 +157,8 @@ fn liquid(term: &Term, papers: u32) -> Quantity {
     let batch = term.batch_ml.filter(|batch| *batch > 0.0);
     let value = batch.map_or(needed, |batch| up(needed / batch) * batch);
     let batches = batch.map_or(String::new(), |batch| {
-        format!(", made in {:.0} batches of {batch:.0} mL", value / batch)
+        let batches = counted((value / batch).round(), "batch");
+        format!(", made in {batches} of {batch:.0} mL")
     });
     Quantity {
         id: "liquid",
@@ -163,7 +166,8 @@ fn liquid(term: &Term, papers: u32) -> Quantity {
         value,
         unit: "mL",
         how: format!(
-            "{papers} chambers of {:.0} mL, one for each paper of the groups, {:.0} % lost{batches}",
+            "{} of {:.0} mL, one for each paper of the groups, {:.0} % lost{batches}",
+            counted(papers, "chamber"),
             term.chamber_ml,
             100.0 * term.liquid_loss_share
         ),
@@ -177,8 +181,9 @@ fn vials(term: &Term, groups: u32) -> Quantity {
         value: f64::from(groups.div_ceil(term.groups_per_vial) * term.dyes),
         unit: "",
         how: format!(
-            "{} dyes, a vial of each for {} groups",
-            term.dyes, term.groups_per_vial
+            "{}, a vial of each for {}",
+            counted(term.dyes, "dye"),
+            counted(term.groups_per_vial, "group")
         ),
     }
 }
@@ -197,10 +202,10 @@ fn vial_volume(term: &Term) -> Quantity {
         value: used / 1000.0 + term.dead_ml,
         unit: "mL",
         how: format!(
-            "{} groups, {} lanes of a dye, {} touches of {} µL, and {} mL that stay behind",
-            term.groups_per_vial,
-            up(lanes),
-            term.touches,
+            "{}, {} of a dye, {} of {} µL, and {} mL that stay behind",
+            counted(term.groups_per_vial, "group"),
+            counted(up(lanes), "lane"),
+            counted(term.touches, "touch"),
             term.touch_ul,
             term.dead_ml
         ),
