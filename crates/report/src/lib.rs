@@ -15,6 +15,7 @@ mod drawings;
 mod page;
 mod palette;
 mod parts;
+mod pdf;
 mod sections;
 mod sheet_report;
 mod svg;
@@ -28,7 +29,7 @@ pub use documents::control_chart::{
 };
 pub use documents::notice::{HandoutLine, Notice, notice};
 pub use documents::paper_template::{
-    PaperTemplate, TemplateLane, paper_template, paper_template_text,
+    PaperTemplate, TemplateLane, paper_template, paper_template_pdf, paper_template_text,
 };
 pub use documents::query_list::{QueryGroup, QueryList, QuerySection, query_list};
 pub use documents::reference_sheet::{

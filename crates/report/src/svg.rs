@@ -8,8 +8,9 @@ use std::fmt::Write as _;
 #[derive(Debug, Clone)]
 pub(crate) struct Element {
     name: &'static str,
-    attributes: String,
-    content: String,
+    attributes: Vec<(String, String)>,
+    text: String,
+    children: Vec<Element>,
 }
 
 impl Element {
@@ -17,8 +18,9 @@ impl Element {
     pub(crate) fn new(name: &'static str) -> Self {
         Self {
             name,
-            attributes: String::new(),
-            content: String::new(),
+            attributes: Vec::new(),
+            text: String::new(),
+            children: Vec::new(),
         }
     }
 
@@ -29,8 +31,7 @@ impl Element {
 
     /// A text attribute.
     pub(crate) fn set(mut self, name: &str, value: &str) -> Self {
-        // Writing into a string can't fail.
-        let _ = write!(self.attributes, " {name}=\"{}\"", escape(value));
+        self.attributes.push((name.to_owned(), value.to_owned()));
         self
     }
 
@@ -41,13 +42,13 @@ impl Element {
 
     /// Text inside.
     pub(crate) fn text(mut self, text: &str) -> Self {
-        self.content.push_str(&escape(text));
+        self.text.push_str(text);
         self
     }
 
     /// An element inside.
     pub(crate) fn child(mut self, child: &Self) -> Self {
-        child.write(&mut self.content);
+        self.children.push(child.clone());
         self
     }
 
@@ -58,17 +59,42 @@ impl Element {
             .fold(self, |parent, child| parent.child(&child))
     }
 
+    /// Its kind.
+    pub(crate) fn name(&self) -> &'static str {
+        self.name
+    }
+
+    /// The value of an attribute.
+    pub(crate) fn attribute(&self, name: &str) -> Option<&str> {
+        let mut all = self.attributes.iter();
+        all.find(|one| one.0 == name).map(|one| one.1.as_str())
+    }
+
+    /// The value of an attribute that is a number.
+    pub(crate) fn number(&self, name: &str) -> Option<f64> {
+        self.attribute(name)?.parse().ok()
+    }
+
+    /// The text inside, not escaped.
+    pub(crate) fn plain_text(&self) -> &str {
+        &self.text
+    }
+
     pub(crate) fn write(&self, into: &mut String) {
-        let Self {
-            name,
-            attributes,
-            content,
-        } = self;
-        let _ = if content.is_empty() {
-            writeln!(into, "<{name}{attributes}/>")
-        } else {
-            writeln!(into, "<{name}{attributes}>{content}</{name}>")
-        };
+        // Writing into a string can't fail.
+        let _ = write!(into, "<{}", self.name);
+        for (name, value) in &self.attributes {
+            let _ = write!(into, " {name}=\"{}\"", escape(value));
+        }
+        if self.text.is_empty() && self.children.is_empty() {
+            into.push_str("/>\n");
+            return;
+        }
+        let _ = write!(into, ">{}", escape(&self.text));
+        for child in &self.children {
+            child.write(into);
+        }
+        let _ = writeln!(into, "</{}>", self.name);
     }
 }
 

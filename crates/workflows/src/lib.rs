@@ -86,7 +86,7 @@ pub use lots::{
 };
 pub use method_document::{CheckedMethod, check_method, with_hints};
 pub use methods::{Approval, approve_method, diff_methods, keep_draft, withdraw_method};
-pub use paper_layout::{PaperLayout, check_kept_layout, layout_template};
+pub use paper_layout::{PaperLayout, TemplateForm, check_kept_layout, layout_template};
 pub use plain_export::{PlainExport, export_plain};
 pub use plugin_matcher::{PluginMatcher, plugin_failure};
 pub use query_list::{

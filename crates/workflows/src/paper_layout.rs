@@ -1,12 +1,16 @@
 //! Does the paper of a kept method version work, and what does its template look like?
 
 use crate::failure::Failure;
+use crate::invented::is_invented;
 use crate::resolve_method::resolve_method;
 use dyebook_documents::{Digest, MethodState};
 use dyebook_library::Library;
 use dyebook_methods::layout::{LayoutAnswer, LayoutQuestion, TemplateGeometry, check_layout};
-use dyebook_report::{PaperTemplate, TemplateLane, paper_template, paper_template_text};
+use dyebook_report::{
+    PaperTemplate, TemplateLane, paper_template, paper_template_pdf, paper_template_text,
+};
 use serde::Serialize;
+use std::path::Path;
 
 /// The layout of a method version.
 #[derive(Debug, Clone, Serialize)]
@@ -20,6 +24,9 @@ pub struct PaperLayout {
     pub answer: LayoutAnswer,
     /// The template in words, one line a sentence; empty where the paper's size is not known.
     pub description: Vec<String>,
+    /// Whether the method is invented for the demo.
+    #[serde(skip)]
+    pub demo: bool,
 }
 
 /// Checks the layout of a method version.
@@ -32,7 +39,8 @@ pub fn check_kept_layout(
     question: &LayoutQuestion,
 ) -> Result<PaperLayout, Failure> {
     let kept = resolve_method(library, reference)?;
-    let answer = check_layout(&kept.method()?, question);
+    let method = kept.method()?;
+    let answer = check_layout(&method, question);
     let description = answer.template.as_ref().map_or_else(Vec::new, |geometry| {
         paper_template_text(&drawn(&kept.name(), geometry, false))
             .lines()
@@ -44,29 +52,63 @@ pub fn check_kept_layout(
         digest: kept.digest,
         answer,
         description,
+        demo: is_invented(&method),
     })
 }
 
-/// The template as an SVG file, 1:1.
+/// What a template is written as.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TemplateForm {
+    /// A drawing in mm.
+    Svg,
+    /// A page at true size that asks to be printed at 100 %.
+    Pdf,
+}
+
+impl TemplateForm {
+    /// By the ending of the file's name; a name without one (a pipe) gets a drawing.
+    ///
+    /// # Errors
+    /// Another ending.
+    pub fn of(file: &Path) -> Result<Self, Failure> {
+        let ending = file
+            .extension()
+            .map(|one| one.to_string_lossy().to_lowercase());
+        match ending.as_deref() {
+            None | Some("svg") => Ok(Self::Svg),
+            Some("pdf") => Ok(Self::Pdf),
+            Some(other) => Err(Failure::refused(
+                "layout.no-such-form",
+                format!(
+                    "a template is an SVG drawing or a PDF page, and `{}` ends in `.{other}`",
+                    file.display()
+                ),
+            )
+            .hint("end the file's name in `.pdf` or `.svg`")),
+        }
+    }
+}
+
+/// The template as a file, 1:1.
 ///
 /// # Errors
 /// A method that doesn't say how large its paper is.
-pub fn layout_template(layout: &PaperLayout, demo: bool) -> Result<String, Failure> {
-    match &layout.answer.template {
-        Some(geometry) => Ok(paper_template(&drawn(
-            &layout.answer.method,
-            geometry,
-            demo,
-        ))),
-        None => Err(Failure::refused(
+pub fn layout_template(layout: &PaperLayout, form: TemplateForm) -> Result<String, Failure> {
+    let Some(geometry) = &layout.answer.template else {
+        return Err(Failure::refused(
             "layout.no-paper-size",
             format!(
                 "`{}` doesn't say how large the paper is, so no template can be drawn",
                 layout.answer.method
             ),
         )
-        .hint("give `layout.paper_width_cm` and `layout.paper_height_cm` in a new version")),
-    }
+        .hint("give `layout.paper_width_cm` and `layout.paper_height_cm` in a new version"));
+    };
+    let template = drawn(&layout.answer.method, geometry, layout.demo);
+    Ok(match form {
+        TemplateForm::Svg => paper_template(&template),
+        TemplateForm::Pdf => paper_template_pdf(&template),
+    })
 }
 
 fn drawn(method: &str, geometry: &TemplateGeometry, demo: bool) -> PaperTemplate {

@@ -1,7 +1,7 @@
 //! The demo's change of the developing solvent: compared, planned and made up before it happens.
 
 use crate::failure::Failure;
-use crate::paper_layout::{PaperLayout, check_kept_layout, layout_template};
+use crate::paper_layout::{PaperLayout, TemplateForm, check_kept_layout, layout_template};
 use crate::solvent_compare::{CompareSolvents, ComparedSolvents, compare_kept_solvents};
 use crate::solvent_compare_page::comparison_page;
 use crate::solvent_notice::switch_notice;
@@ -69,7 +69,8 @@ pub(crate) fn demo_switch(
         ("notice.html", switch_notice(&switch, &dyes, stamp, true)),
         ("batch-record.html", record),
         ("label.html", label),
-        ("template.svg", layout_template(&layout, true)?),
+        ("template.svg", layout_template(&layout, TemplateForm::Svg)?),
+        ("template.pdf", layout_template(&layout, TemplateForm::Pdf)?),
     ];
     Ok(DemoSwitch {
         compared,

@@ -15,7 +15,7 @@ use dyebook_methods::solvents::SwitchQuestion;
 use dyebook_methods::term_plan::{Section, Term};
 use dyebook_schemas::{Schema, catalogue, check_value};
 use dyebook_workflows::{
-    CompareSolvents, Failure, batch_pages, check_kept_layout, compare_kept_solvents,
+    CompareSolvents, Failure, TemplateForm, batch_pages, check_kept_layout, compare_kept_solvents,
     comparison_page, keep_identifications, layout_template, mixture_of, plan_solvent_switch,
     plan_terms, predict_kept_solvent, record_truth, set_switch_item, sheet_page, show_sheet,
     solvent_recipe, stock_at_hand, stored_identification, switch_notice, term_of_method,
@@ -356,7 +356,7 @@ fn a_layout_in_the_liquid_is_found_and_a_template_is_drawn() {
     fits(&catalogue::ANSWER_LAYOUT, &layout);
     assert!(!layout.answer.works);
     assert_eq!(layout.answer.binding, Some("start-line-above-liquid"));
-    let svg = layout_template(&layout, false).unwrap();
+    let svg = layout_template(&layout, TemplateForm::Svg).unwrap();
     assert!(svg.contains("mm\"") && svg.contains("100 mm"));
     assert!(
         layout

@@ -3,7 +3,9 @@
 use crate::desk::Desk;
 use crate::outcome::{Outcome, Page};
 use dyebook_methods::layout::{Assumed, COMMON_PRACTICE, LayoutAnswer, LayoutQuestion};
-use dyebook_workflows::{Failure, PaperLayout, check_kept_layout, layout_template, write_text};
+use dyebook_workflows::{
+    Failure, PaperLayout, TemplateForm, check_kept_layout, layout_template, write_text,
+};
 use serde_json::json;
 use std::path::PathBuf;
 
@@ -13,8 +15,8 @@ pub(crate) struct Layout {
     /// `id@version` or `id@requirement`
     #[arg(value_name = "REF")]
     reference: String,
-    /// Write the template, 1:1, to lie under the paper
-    #[arg(long, value_name = "FILE.svg")]
+    /// Write the template, 1:1, to lie under the paper; the ending says whether as PDF or SVG
+    #[arg(long, value_name = "FILE.pdf|FILE.svg")]
     template: Option<PathBuf>,
     /// The paper is rolled to a cylinder
     #[arg(long)]
@@ -54,7 +56,8 @@ impl Layout {
         let mut page = Page::default();
         layout_text(&mut page, &layout);
         if let Some(file) = &self.template {
-            write_text(file, &layout_template(&layout, false)?)?;
+            let form = TemplateForm::of(file)?;
+            write_text(file, &layout_template(&layout, form)?)?;
             page.gap();
             page.line(format!(
                 "template in {}: print it at 100 %, check its scale bar, lay it under the paper",

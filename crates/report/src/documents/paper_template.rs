@@ -1,6 +1,7 @@
 //! A 1:1 template to lie under the paper while the start line and lanes are marked.
 
 use crate::drawings::template_drawing::{FOOT, MARGIN, template_drawing};
+use crate::pdf::pdf;
 use crate::words::decimals;
 
 /// Where things stand on the paper, in mm from its lower left corner.
@@ -49,6 +50,12 @@ pub struct TemplateLane {
 pub fn paper_template(template: &PaperTemplate) -> String {
     let (drawing, width_mm, height_mm) = template_drawing(template);
     drawing.standalone(width_mm, height_mm)
+}
+
+/// The template as a PDF file of one page at true size.
+pub fn paper_template_pdf(template: &PaperTemplate) -> String {
+    let (drawing, width_mm, height_mm) = template_drawing(template);
+    pdf(&drawing, width_mm, height_mm)
 }
 
 /// The template in words.

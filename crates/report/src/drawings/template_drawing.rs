@@ -146,7 +146,9 @@ fn foot(template: &PaperTemplate, edge: f64, left: f64, width_mm: f64) -> Vec<El
 #[cfg(test)]
 mod tests {
     use super::{PER_MM, template_drawing};
-    use crate::documents::paper_template::{PaperTemplate, TemplateLane, paper_template};
+    use crate::documents::paper_template::{
+        PaperTemplate, TemplateLane, paper_template, paper_template_pdf,
+    };
 
     fn template(width_mm: f64) -> PaperTemplate {
         PaperTemplate {
@@ -199,6 +201,50 @@ mod tests {
             behind.split_once('"').unwrap().0.parse().unwrap()
         };
         assert!((end("x2") - end("x1") - 100.0 * PER_MM).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_mm_of_the_pdf_is_a_mm_on_paper() {
+        // 1 mm = 72 / 25.4 points, by the definition of inch and point (ISO 32000-1, 8.3.2.3).
+        let point = 72.0 / 25.4;
+        let file = paper_template_pdf(&template(160.0));
+        let numbers = |text: &str| -> Vec<f64> {
+            let words = text.split_whitespace();
+            words.filter_map(|word| word.parse().ok()).collect()
+        };
+        let page = file.split("/MediaBox [").nth(1).unwrap();
+        let page = numbers(page.split(']').next().unwrap());
+        // 160 mm of paper with 8 mm at each side; 130 mm with 8 above and 34 below.
+        assert!((page[2] - 176.0 * point).abs() < 1e-3, "{page:?}");
+        assert!((page[3] - 172.0 * point).abs() < 1e-3, "{page:?}");
+        let sheet = file.lines().find(|line| line.ends_with(" re S")).unwrap();
+        let sheet = numbers(sheet.split(" d ").nth(1).unwrap());
+        assert!((sheet[2] - 160.0 * point).abs() < 2e-3, "{sheet:?}");
+        assert!((sheet[3] - 130.0 * point).abs() < 2e-3, "{sheet:?}");
+        // The scale bar: level, below the paper, and ten cm of 28.3465 points each.
+        let lines = file.lines().filter(|line| line.ends_with(" l S"));
+        let below = lines
+            .map(|line| numbers(line.split(" d ").nth(1).unwrap()))
+            .filter(|at| at[1] < sheet[1] && (at[1] - at[3]).abs() < 1e-9);
+        let lengths: Vec<f64> = below.map(|at| at[2] - at[0]).collect();
+        assert_eq!(lengths.len(), 1);
+        assert!((lengths[0] - 10.0 * 28.3465).abs() < 2e-3, "{lengths:?}");
+        for words in [
+            "This bar is 100 mm long",
+            "Lies under the paper, not on it",
+            "Invented demo data",
+            "/PrintScaling /None",
+        ] {
+            assert!(file.contains(words), "{words}");
+        }
+        // All that the drawing holds is in the file.
+        let (drawing, ..) = template_drawing(&template(160.0));
+        let drawn = file.lines().filter(|line| {
+            [" l S", " re S", " ET"]
+                .iter()
+                .any(|end| line.ends_with(end))
+        });
+        assert_eq!(drawn.count(), drawing.body.len());
     }
 
     #[test]
