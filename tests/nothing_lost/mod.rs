@@ -2,6 +2,7 @@
 
 mod bad_input;
 mod faults;
+mod interrupted;
 mod killed;
 mod kills;
 mod moved;

@@ -19,7 +19,7 @@ pub struct Context<'a> {
     /// All known dyes.
     pub dyes: &'a DyeRegister,
     /// Papers of other sheets, those of the same import included.
-    pub known_papers: &'a [KnownPaper],
+    pub known_papers: &'a [&'a KnownPaper],
     /// The same group's other sheets by the same method version, for habits of measuring.
     pub group_sheets: &'a [EvaluatedSheet],
     /// The day of the import.

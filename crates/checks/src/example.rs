@@ -101,7 +101,7 @@ impl Example {
             method: &self.method,
             method_state: self.state,
             dyes: &dyes(),
-            known_papers: &self.known,
+            known_papers: &self.known.iter().collect::<Vec<_>>(),
             group_sheets: &self.group_sheets,
             today: self.today,
         })

@@ -7,7 +7,7 @@ use dyebook_library::KeptSheet;
 use dyebook_plugin_host::{Plugins, Settings};
 use dyebook_testkit::{BY, Lab, SheetCsv, TemporaryLibrary, stamp};
 use dyebook_workflows::{
-    BUNDLED, HandedIn, IdentifyRequest, PluginMatcher, ReadFile, Replacement, identify,
+    BUNDLED, HandedIn, IdentifyRequest, PluginMatcher, ReadFile, Replacement, Unwatched, identify,
     import_sheets, read_file,
 };
 use std::hint::black_box;
@@ -68,7 +68,7 @@ fn import(criterion: &mut Criterion) {
             || TemporaryLibrary::new().approved("harrow-saline@1.0.0"),
             |mut lab| {
                 let none = Replacement::default();
-                import_sheets(&mut lab.library, &stamp(), &file, none, &|_, _| {}).unwrap();
+                import_sheets(&mut lab.library, &stamp(), &file, none, &Unwatched).unwrap();
                 lab
             },
             BatchSize::PerIteration,
@@ -92,7 +92,7 @@ fn identities(criterion: &mut Criterion) {
         &stamp(),
         &[(handed, read)],
         none,
-        &|_, _| {},
+        &Unwatched,
     )
     .unwrap();
     let sheets: Vec<KeptSheet> = report

@@ -4,6 +4,8 @@ use dyebook_library::{Library, Stamp};
 use dyebook_plugin_host::{ApprovalFiles, Plugins, Settings};
 use dyebook_workflows::{BUNDLED, Failure};
 use jiff::Timestamp;
+use serde::Serialize;
+use serde_json::Value;
 use std::path::PathBuf;
 
 /// What every command is given.
@@ -17,6 +19,8 @@ pub(crate) struct Desk {
     pub(crate) now: Timestamp,
     /// Whether progress may be shown: a terminal, and neither `--quiet` nor `--json`.
     pub(crate) progress: bool,
+    /// Whether the answer is wanted as JSON.
+    pub(crate) as_json: bool,
     /// Folders in which plug-ins are looked for, first ones first.
     pub(crate) plugin_dirs: Vec<PathBuf>,
     /// The file that holds this user's approvals of plug-ins.
@@ -24,6 +28,15 @@ pub(crate) struct Desk {
 }
 
 impl Desk {
+    /// The answer of `--json`, worked out where it is wanted: of a large term it is large.
+    pub(crate) fn json(&self, answer: &impl Serialize) -> Value {
+        if self.as_json {
+            serde_json::json!(answer)
+        } else {
+            Value::Null
+        }
+    }
+
     /// Who and when, for a change.
     pub(crate) fn stamp(&self) -> Stamp {
         Stamp {

@@ -6,6 +6,7 @@
 mod arguments;
 mod commands;
 mod desk;
+mod identity_tally;
 mod outcome;
 mod progress;
 mod show;

@@ -1,6 +1,7 @@
 //! The one place that prints.
 
 use crate::outcome::Outcome;
+use crate::progress::STOPPED;
 use dyebook_workflows::{Failure, FailureClass};
 use serde_json::{Value, json};
 use std::io::Write;
@@ -43,6 +44,7 @@ pub(crate) fn outcome(result: Result<Outcome, Failure>, as_json: bool, quiet: bo
                 FailureClass::Refused => REFUSED,
                 FailureClass::Library => LIBRARY,
                 FailureClass::PlugIn => PLUG_IN,
+                FailureClass::Stopped => STOPPED,
                 FailureClass::Bug => BUG,
             })
         }

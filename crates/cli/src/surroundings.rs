@@ -36,6 +36,7 @@ pub(crate) fn desk(global: &Global) -> Desk {
         by: global.by.clone().unwrap_or_else(login_name),
         now: now(),
         progress: std::io::stderr().is_terminal() && !global.quiet && !global.json,
+        as_json: global.json,
         plugin_dirs,
         approvals: config.join("plugin-approvals.json"),
     }

@@ -1,5 +1,6 @@
 //! SHA-256 over a canonical form.
 
+use crate::canonical::{canonical_json, canonical_json_without};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use sha2::{Digest as _, Sha256};
@@ -45,25 +46,20 @@ pub fn digest_bytes(bytes: &[u8]) -> Digest {
     Digest(hex)
 }
 
-/// A value in the canonical form of RFC 8785: keys sorted, numbers in their shortest form, no
-/// white space. Two documents that say the same have the same canonical form.
-#[expect(
-    clippy::expect_used,
-    clippy::missing_panics_doc,
-    reason = "a JSON value has text keys and finite numbers only, so this never fails"
-)]
-pub fn canonical_json(value: &Value) -> String {
-    serde_json_canonicalizer::to_string(value).expect("a JSON value always has a canonical form")
-}
-
 /// SHA-256 of a value's canonical form.
 pub fn digest_value(value: &Value) -> Digest {
     digest_bytes(canonical_json(value).as_bytes())
 }
 
+/// SHA-256 of a value's canonical form without the members of this name, at any depth.
+pub fn digest_value_without(value: &Value, left_out: &str) -> Digest {
+    digest_bytes(canonical_json_without(value, left_out).as_bytes())
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{canonical_json, digest_bytes, digest_value};
+    use super::{digest_bytes, digest_value};
+    use crate::canonical::canonical_json;
 
     #[test]
     fn the_digest_of_abc_is_the_published_one() {

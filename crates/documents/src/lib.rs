@@ -5,6 +5,7 @@
 //! Nothing here reads a file, a clock or a database. A document is parsed into these types only
 //! after `dyebook-schemas` has found it valid.
 
+mod canonical;
 mod cas_number;
 mod check;
 mod colour;
@@ -22,12 +23,13 @@ mod reference;
 mod rounding;
 mod sheet;
 
+pub use canonical::canonical_json;
 pub use cas_number::is_cas_number;
 pub use check::{Check, Severity, Where};
 pub use colour::{COLOUR_WORDS, ColourVerdict, ColourWord, colour_word, judge_colour};
 pub use counted::counted;
 pub use decimal::{NotADecimal, WrittenDecimal};
-pub use digest::{Digest, canonical_json, digest_bytes, digest_value};
+pub use digest::{Digest, digest_bytes, digest_value, digest_value_without};
 pub use dye::{Dye, DyeName, NameKind};
 pub use dye_register::{DyeLookup, DyeRegister, fold_name};
 pub use identification::{
@@ -43,4 +45,4 @@ pub use method_reference::{BadMethodReference, MethodReference, WantedVersion};
 pub use method_state::MethodState;
 pub use reference::{Count, MinorSpot, Range, Reference, Spread};
 pub use rounding::{ROUNDING_RULE, half_even, show_rf, show_rf_with_u};
-pub use sheet::{Lane, Remark, Role, Row, Sheet, Units};
+pub use sheet::{Lane, Remark, Role, Row, Sheet, Units, session_name};

@@ -56,12 +56,17 @@ impl Sheet {
 
     /// The session: one class meeting, same section and date.
     pub fn session(&self) -> String {
-        let section = self.section.as_deref().unwrap_or("-");
-        self.date.map_or_else(
-            || format!("{section}|no date"),
-            |date| format!("{section}|{date}"),
-        )
+        session_name(self.section.as_deref(), self.date)
     }
+}
+
+/// The session of a section and a day.
+pub fn session_name(section: Option<&str>, date: Option<Date>) -> String {
+    let section = section.unwrap_or("-");
+    date.map_or_else(
+        || format!("{section}|no date"),
+        |date| format!("{section}|{date}"),
+    )
 }
 
 /// Units of the distances of a sheet.

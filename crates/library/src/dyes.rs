@@ -109,7 +109,10 @@ impl Library {
 }
 
 /// A kept text as JSON.
-pub(crate) fn parse(text: &str, what: impl Fn() -> String) -> Result<Value, LibraryError> {
+pub(crate) fn parse<T: serde::de::DeserializeOwned>(
+    text: &str,
+    what: impl Fn() -> String,
+) -> Result<T, LibraryError> {
     serde_json::from_str(text).map_err(|error| LibraryError::Unreadable {
         what: what(),
         detail: error.to_string(),

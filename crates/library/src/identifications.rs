@@ -4,7 +4,7 @@ use crate::change::{Change, Deed};
 use crate::dyes::parse;
 use crate::error::LibraryError;
 use crate::open::Library;
-use dyebook_documents::{Identification, digest_value};
+use dyebook_documents::{Digest, Identification};
 use rusqlite::OptionalExtension;
 use serde_json::Value;
 
@@ -20,16 +20,17 @@ pub struct KeptIdentification {
 }
 
 impl Change<'_> {
-    /// Stores an identification; the same one is stored once. Answers whether it is new.
+    /// Stores an identification as a JSON text with its digest; the same one is stored once.
+    /// Answers whether it is new.
     ///
     /// # Errors
     /// What SQLite says.
     pub fn keep_identification(
         &self,
         identification: &Identification,
-        document: &Value,
+        document: &str,
+        digest: &Digest,
     ) -> Result<bool, LibraryError> {
-        let digest = digest_value(document);
         let keep = || -> rusqlite::Result<bool> {
             let known: Option<i64> = self
                 .transaction
@@ -53,7 +54,7 @@ impl Change<'_> {
                         &identification.method.id,
                         identification.method.version.to_string(),
                         &identification.strategy.id,
-                        document.to_string(),
+                        document,
                         self.at(),
                     ))?;
                 self.transaction.last_insert_rowid()
@@ -74,7 +75,7 @@ impl Change<'_> {
                 subject: &identification.sheet,
                 reason: None,
                 before: None,
-                after: Some(&digest),
+                after: Some(digest),
             })?;
         }
         Ok(new)

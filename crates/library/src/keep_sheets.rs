@@ -60,8 +60,8 @@ pub struct NewRevision<'a> {
     pub id: &'a str,
     /// What was read.
     pub sheet: &'a Sheet,
-    /// The same as JSON.
-    pub document: &'a Value,
+    /// The same as a JSON text, as it is kept.
+    pub document: &'a str,
     /// Digest of what it says, line numbers apart.
     pub digest: &'a Digest,
     /// How it came about.
@@ -201,7 +201,7 @@ impl Change<'_> {
                     new.state_when_bound.word(),
                     &at,
                     sealed.as_str(),
-                    new.document.to_string(),
+                    new.document,
                 ))?;
             Ok((revision, before))
         };

@@ -1,11 +1,12 @@
 //! Data sheets in the library, as they are read back.
 
-use crate::dyes::{parse, typed};
+use crate::dyes::parse;
 use crate::error::LibraryError;
 use crate::keep_sheets::RevisionKind;
 use crate::methods::Origin;
 use crate::open::Library;
-use dyebook_documents::{Digest, MethodState, Sheet, digest_value};
+use dyebook_documents::{Digest, MethodState, Sheet, digest_value_without};
+use rayon::prelude::*;
 use rusqlite::{Connection, OptionalExtension, Row};
 use semver::Version;
 use serde::Serialize;
@@ -66,20 +67,7 @@ pub struct SheetLine {
 /// Digest of what a sheet says: its document without the line numbers, so that a sheet is the same
 /// wherever it stands in a file.
 pub fn content_digest(document: &Value) -> Digest {
-    let mut content = document.clone();
-    drop_line_numbers(&mut content);
-    digest_value(&content)
-}
-
-fn drop_line_numbers(value: &mut Value) {
-    match value {
-        Value::Object(members) => {
-            members.remove("row");
-            members.values_mut().for_each(drop_line_numbers);
-        }
-        Value::Array(items) => items.iter_mut().for_each(drop_line_numbers),
-        _ => {}
-    }
+    digest_value_without(document, "row")
 }
 
 /// What was last handed in of a sheet, corrections by a person apart.
@@ -158,7 +146,7 @@ fn kept(raw: RawSheet) -> Result<KeptSheet, LibraryError> {
     Ok(KeptSheet {
         revision: raw.revision,
         kind: RevisionKind::from_word(&raw.kind),
-        sheet: typed(parse(&raw.document, what)?, what)?,
+        sheet: parse(&raw.document, what)?,
         digest: Digest::from_hex(&raw.digest).ok_or_else(|| unreadable("its digest"))?,
         reading: parse(&raw.reading, what)?,
         method_version: Version::parse(&raw.method_version).map_err(|error| {
@@ -247,6 +235,17 @@ impl Library {
             .collect()
     }
 
+    /// The session of a sheet.
+    ///
+    /// # Errors
+    /// What SQLite says.
+    pub fn session_of(&self, id: &str) -> Result<Option<String>, LibraryError> {
+        self.connection
+            .prepare_cached("SELECT session FROM sheet WHERE id = ?1")
+            .and_then(|mut statement| statement.query_row([id], |row| row.get(0)).optional())
+            .map_err(|error| self.sqlite(error))
+    }
+
     /// Current revisions of the sheets of one session, by id.
     ///
     /// # Errors
@@ -263,7 +262,7 @@ impl Library {
         };
         read()
             .map_err(|error| self.sqlite(error))?
-            .into_iter()
+            .into_par_iter()
             .map(kept)
             .collect()
     }

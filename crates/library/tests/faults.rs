@@ -91,7 +91,7 @@ fn keep_sheet(library: &mut Library, group: &str) {
         .keep_revision(&NewRevision {
             id: group,
             sheet: &sheet,
-            document: &document,
+            document: &document.to_string(),
             digest: &content_digest(&document),
             kind: RevisionKind::Imported,
             file_sha256: sha256.as_str(),

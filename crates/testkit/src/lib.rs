@@ -12,6 +12,7 @@
 mod clock;
 mod dialect;
 mod lab;
+pub mod large_term;
 mod method_draft;
 mod sheet_csv;
 pub mod simulated_term;

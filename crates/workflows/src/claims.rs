@@ -2,7 +2,7 @@
 
 use crate::claims_lab::{LabEvidence, lab_evidence};
 use crate::failure::Failure;
-use crate::sheet_evidence::{BoundSheet, SessionPapers, check_sheet, utc_day};
+use crate::sheet_evidence::{SessionPapers, check_sheet};
 use crate::sheet_show::{ShownSheet, show_sheet};
 use dyebook_checks::{Claims, Context, LaneTruth, SIGNATURES, claims, evaluate};
 use dyebook_documents::{Check, DyeRegister, Method, MethodState, Severity, Sheet};
@@ -75,15 +75,9 @@ fn as_handed_in(
         return Ok(shown);
     }
     shown.kept.sheet = handed_in(library, &shown.kept)?;
-    let papers = SessionPapers::kept(library, [shown.kept.sheet.session()], &|_| false)?;
-    let bound = BoundSheet {
-        sheet: &shown.kept.sheet,
-        method: &shown.method,
-        method_state: shown.kept.state_when_bound,
-    };
-    let day = utc_day(shown.kept.at.parse().unwrap_or_default());
-    shown.checks = check_sheet(&shown.kept.id, bound, dyes, &papers, day);
+    let papers = SessionPapers::kept(library, [shown.kept.sheet.session()])?;
     shown.evaluated = evaluate(&shown.kept.sheet, &shown.method, dyes);
+    shown.checks = check_sheet(&shown.kept, &shown.evaluated, &shown.method, dyes, &papers);
     Ok(shown)
 }
 

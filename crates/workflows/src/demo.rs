@@ -3,15 +3,18 @@
 use crate::bundled_plugins::DEFAULT_STRATEGY;
 use crate::failure::Failure;
 use crate::identify::{IdentifyRequest, identify, keep_identifications};
+use crate::import_report::ImportReport;
 use crate::library_make::make_library;
 use crate::methods::{Approval, approve_method};
 use crate::plugin_matcher::PluginMatcher;
 use crate::read_files::read_file;
-use crate::sheet_import::{HandedIn, ImportReport, Replacement, import_sheets};
+use crate::sheet_files::HandedIn;
+use crate::sheet_import::{Replacement, import_sheets};
 use crate::sheet_page::sheet_page;
 use crate::sheet_show::show_sheet;
 use crate::sheet_truth::{TruthReport, record_truth};
 use crate::solvent_demo::{DemoSwitch, demo_switch};
+use crate::watch::Unwatched;
 use dyebook_documents::{DyeRegister, Identification};
 use dyebook_library::{Library, Stamp};
 use dyebook_plugin_host::Plugins;
@@ -203,7 +206,7 @@ impl Play<'_> {
             self.stamp,
             &read,
             Replacement::default(),
-            &|_, _| {},
+            &Unwatched,
         )?;
         let mut sheets = Vec::new();
         for sheet in &import.sheets {

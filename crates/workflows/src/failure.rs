@@ -29,6 +29,8 @@ pub enum FailureClass {
     Library,
     /// A plug-in failed.
     PlugIn,
+    /// A person stopped it.
+    Stopped,
     /// A mistake of this program.
     Bug,
 }

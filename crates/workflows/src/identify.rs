@@ -6,16 +6,20 @@ use crate::match_request::{known_sheet, lane as question, reference_set};
 use crate::methods::needs_reason;
 use crate::resolve_method::resolve_method;
 use crate::sheet_amend::{amendments, of_what_stands};
-use crate::sheet_evidence::{BoundSheet, SessionPapers, check_sheet, utc_day};
+use crate::sheet_evidence::{SessionPapers, check_sheet};
 use dyebook_checks::{EvaluatedLane, EvaluatedSheet, evaluate};
 use dyebook_documents::{
-    Candidate, ColourVerdict, Decision, DyeInLane, DyeRegister, Identification, LaneIdentity,
-    Method, MethodReference, MethodStamp, MethodState, Range, SpotIdentity, StrategyStamp,
+    Candidate, ColourVerdict, Decision, Digest, DyeInLane, DyeRegister, Identification,
+    LaneIdentity, Method, MethodReference, MethodStamp, MethodState, Range, SpotIdentity,
+    StrategyStamp, digest_value,
 };
 use dyebook_library::{KeptMethod, KeptSheet, Library, RevisionKind, Stamp};
 use dyebook_plugin::strategy as message;
 use rayon::prelude::*;
+use serde_json::Value;
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
+use std::rc::Rc;
 
 /// What is asked.
 #[derive(Debug, Clone, Copy)]
@@ -46,10 +50,10 @@ pub trait Matcher {
 
 /// Sheets that are judged by the same reference set.
 struct Batch<'a> {
-    kept: KeptMethod,
+    kept: Rc<KeptMethod>,
     method: Method,
     usable: bool,
-    sheets: Vec<(&'a KeptSheet, EvaluatedSheet)>,
+    sheets: Vec<&'a KeptSheet>,
 }
 
 /// Identifies the lanes of sheets. Nothing is stored.
@@ -62,15 +66,29 @@ pub fn identify(
     matcher: &mut dyn Matcher,
     request: IdentifyRequest<'_>,
 ) -> Result<Vec<Identification>, Failure> {
+    let sessions = request.sheets.iter().map(|kept| kept.sheet.session());
+    let papers = SessionPapers::kept(library, sessions)?;
+    identify_beside(library, dyes, matcher, request, &papers)
+}
+
+/// The same for whoever has the papers of the sheets' sessions at hand.
+pub(crate) fn identify_beside(
+    library: &Library,
+    dyes: &DyeRegister,
+    matcher: &mut dyn Matcher,
+    request: IdentifyRequest<'_>,
+    papers: &SessionPapers,
+) -> Result<Vec<Identification>, Failure> {
+    let mut shelf = Shelf::new(library);
     let mut batches: BTreeMap<(String, bool), Batch<'_>> = BTreeMap::new();
     for sheet in request.sheets {
-        let kept = method_for(library, sheet, request)?;
+        let kept = method_for(&mut shelf, sheet, request)?;
         // A version withdrawn before the sheet came in never was valid for it; one withdrawn
         // later gives the answer it gave then.
         let usable = sheet.state_when_bound != MethodState::Withdrawn;
         let batch = match batches.entry((kept.name(), usable)) {
-            std::collections::btree_map::Entry::Occupied(there) => there.into_mut(),
-            std::collections::btree_map::Entry::Vacant(free) => {
+            Entry::Occupied(there) => there.into_mut(),
+            Entry::Vacant(free) => {
                 let method = kept.method()?;
                 free.insert(Batch {
                     kept,
@@ -80,12 +98,11 @@ pub fn identify(
                 })
             }
         };
-        let evaluated = evaluate(&sheet.sheet, &batch.method, dyes);
-        batch.sheets.push((sheet, evaluated));
+        batch.sheets.push(sheet);
     }
     let mut found: BTreeMap<String, Identification> = BTreeMap::new();
     for batch in batches.values() {
-        for identification in answer_batch(library, dyes, matcher, batch, request)? {
+        for identification in answer_batch(library, dyes, matcher, batch, request, papers)? {
             found.insert(identification.sheet.clone(), identification);
         }
     }
@@ -97,6 +114,30 @@ pub fn identify(
         .collect())
 }
 
+/// Method versions, each looked up once.
+struct Shelf<'a> {
+    library: &'a Library,
+    found: BTreeMap<String, Rc<KeptMethod>>,
+}
+
+impl<'a> Shelf<'a> {
+    fn new(library: &'a Library) -> Self {
+        Self {
+            library,
+            found: BTreeMap::new(),
+        }
+    }
+
+    fn resolve(&mut self, reference: &str) -> Result<Rc<KeptMethod>, Failure> {
+        if let Some(kept) = self.found.get(reference) {
+            return Ok(Rc::clone(kept));
+        }
+        let kept = Rc::new(resolve_method(self.library, reference)?);
+        self.found.insert(reference.to_owned(), Rc::clone(&kept));
+        Ok(kept)
+    }
+}
+
 /// Stores identifications; the same one is stored once.
 ///
 /// # Errors
@@ -106,38 +147,45 @@ pub fn keep_identifications(
     identifications: &[Identification],
     stamp: &Stamp,
 ) -> Result<(), Failure> {
+    let documents = identifications
+        .par_iter()
+        .map(stored_form)
+        .collect::<Result<Vec<_>, _>>()?;
     let change = library.change(stamp.clone())?;
-    for identification in identifications {
-        // What the entry checks say is worked out again whenever it is shown: it may change when
-        // another sheet of the session comes in, and the identity does not.
-        let stored = Identification {
-            checks: Vec::new(),
-            ..identification.clone()
-        };
-        let document = serde_json::to_value(&stored).map_err(|error| {
-            Failure::new(
-                FailureClass::Bug,
-                "identification.not-writable",
-                error.to_string(),
-            )
-        })?;
-        change.keep_identification(identification, &document)?;
+    for (identification, (document, digest)) in identifications.iter().zip(&documents) {
+        change.keep_identification(identification, document, digest)?;
     }
     change.commit()?;
     Ok(())
 }
 
+/// An identification as it is stored. What the entry checks say is worked out again whenever it is
+/// shown: it may change when another sheet of the session comes in, and the identity does not.
+fn stored_form(identification: &Identification) -> Result<(String, Digest), Failure> {
+    let mut document = serde_json::to_value(identification).map_err(|error| {
+        Failure::new(
+            FailureClass::Bug,
+            "identification.not-writable",
+            error.to_string(),
+        )
+    })?;
+    if let Some(checks) = document.get_mut("checks") {
+        *checks = Value::Array(Vec::new());
+    }
+    Ok((document.to_string(), digest_value(&document)))
+}
+
 fn method_for(
-    library: &Library,
+    shelf: &mut Shelf<'_>,
     sheet: &KeptSheet,
     request: IdentifyRequest<'_>,
-) -> Result<KeptMethod, Failure> {
+) -> Result<Rc<KeptMethod>, Failure> {
     let bound = MethodReference::exact(&sheet.method_id, &sheet.method_version);
-    let bound = resolve_method(library, &bound.to_string())?;
+    let bound = shelf.resolve(&bound.to_string())?;
     let Some(wanted) = request.method else {
         return Ok(bound);
     };
-    let wanted = resolve_method(library, wanted)?;
+    let wanted = shelf.resolve(wanted)?;
     let comparable = wanted.id == bound.id && wanted.version.major == bound.version.major;
     if comparable {
         return Ok(wanted);
@@ -172,33 +220,23 @@ fn answer_batch(
     matcher: &mut dyn Matcher,
     batch: &Batch<'_>,
     request: IdentifyRequest<'_>,
+    papers: &SessionPapers,
 ) -> Result<Vec<Identification>, Failure> {
-    let set = reference_set(&batch.kept, &batch.method, dyes, batch.usable);
-    let mut asked = message::MatchRequest::default();
-    for (number, (kept, evaluated)) in batch.sheets.iter().enumerate() {
-        let session = kept.sheet.session();
-        asked
-            .sheets
-            .push(known_sheet(&kept.id, &session, evaluated));
-        for (position, lane) in evaluated.lanes.iter().enumerate() {
-            asked.lanes.push(question(
-                &question_id(number, position),
-                &kept.id,
-                &session,
-                lane,
-            ));
-        }
-    }
-    let answers = matcher.answer(&set, &asked)?;
-    let mut answers: BTreeMap<String, message::LaneAnswer> = answers
+    let (method, version) = (&batch.method, batch.version());
+    let set = reference_set(&batch.kept, method, dyes, batch.usable);
+    let evaluated: Vec<EvaluatedSheet> = batch
+        .sheets
+        .par_iter()
+        .map(|kept| evaluate(&kept.sheet, method, dyes))
+        .collect();
+    let mut answers: BTreeMap<String, message::LaneAnswer> = matcher
+        .answer(&set, &questions(&batch.sheets, &evaluated))?
         .into_iter()
         .map(|answer| (answer.id().to_owned(), answer))
         .collect();
-    let sessions = batch.sheets.iter().map(|(kept, _)| kept.sheet.session());
-    let papers = SessionPapers::kept(library, sessions, &|_| false)?;
     let strategy = matcher.stamp();
     let mut lanes: Vec<Vec<LaneIdentity>> = Vec::with_capacity(batch.sheets.len());
-    for (number, (_, evaluated)) in batch.sheets.iter().enumerate() {
+    for (number, evaluated) in evaluated.iter().enumerate() {
         let of_sheet = evaluated.lanes.iter().enumerate();
         lanes.push(
             of_sheet
@@ -211,7 +249,7 @@ fn answer_batch(
     let corrected = batch
         .sheets
         .iter()
-        .map(|(kept, _)| match kept.kind {
+        .map(|kept| match kept.kind {
             RevisionKind::Amended => amendments(library, &kept.id),
             _ => Ok(vec![]),
         })
@@ -219,47 +257,62 @@ fn answer_batch(
     Ok(batch
         .sheets
         .par_iter()
+        .zip(&evaluated)
         .zip(corrected)
         .zip(lanes)
-        .map(|(((kept, _), corrected), lanes)| Identification {
+        .map(|(((kept, evaluated), corrected), lanes)| Identification {
             sheet: kept.id.clone(),
             sheet_revision: kept.revision,
             sheet_digest: kept.digest.clone(),
             amended: kept.kind == RevisionKind::Amended,
-            method: MethodStamp {
-                id: batch.kept.id.clone(),
-                version: batch.kept.version.clone(),
-                digest: batch.kept.digest.clone(),
-            },
+            method: version.clone(),
             strategy: strategy.clone(),
             lanes,
-            notes: notes(kept, batch, request),
-            checks: of_what_stands(checks_of(kept, batch, dyes, &papers), &corrected),
+            notes: notes(kept, &version, method, request),
+            checks: of_what_stands(
+                check_sheet(kept, evaluated, method, dyes, papers),
+                &corrected,
+            ),
         })
         .collect())
+}
+
+impl Batch<'_> {
+    fn version(&self) -> MethodStamp {
+        MethodStamp {
+            id: self.kept.id.clone(),
+            version: self.kept.version.clone(),
+            digest: self.kept.digest.clone(),
+        }
+    }
+}
+
+/// What is known of the sheets' papers, and every lane of them as a question.
+fn questions(sheets: &[&KeptSheet], evaluated: &[EvaluatedSheet]) -> message::MatchRequest {
+    let mut asked = message::MatchRequest::default();
+    for (number, (kept, evaluated)) in sheets.iter().zip(evaluated).enumerate() {
+        let session = kept.sheet.session();
+        asked
+            .sheets
+            .push(known_sheet(&kept.id, &session, evaluated));
+        for (position, lane) in evaluated.lanes.iter().enumerate() {
+            let id = question_id(number, position);
+            asked.lanes.push(question(&id, &kept.id, &session, lane));
+        }
+    }
+    asked
 }
 
 fn question_id(sheet: usize, lane: usize) -> String {
     format!("{sheet}/{lane}")
 }
 
-fn checks_of(
+fn notes(
     kept: &KeptSheet,
-    batch: &Batch<'_>,
-    dyes: &DyeRegister,
-    papers: &SessionPapers,
-) -> Vec<dyebook_documents::Check> {
-    let bound = BoundSheet {
-        sheet: &kept.sheet,
-        method: &batch.method,
-        method_state: kept.state_when_bound,
-    };
-    // The day of the import, so that the answer is the same on any later day.
-    let day = utc_day(kept.at.parse().unwrap_or_default());
-    check_sheet(&kept.id, bound, dyes, papers, day)
-}
-
-fn notes(kept: &KeptSheet, batch: &Batch<'_>, request: IdentifyRequest<'_>) -> Vec<String> {
+    matched: &MethodStamp,
+    method: &Method,
+    request: IdentifyRequest<'_>,
+) -> Vec<String> {
     let mut notes = Vec::new();
     if kept.kind == RevisionKind::Amended {
         notes.push(format!(
@@ -267,24 +320,23 @@ fn notes(kept: &KeptSheet, batch: &Batch<'_>, request: IdentifyRequest<'_>) -> V
             kept.revision
         ));
     }
-    let bound = format!("{}@{}", kept.method_id, kept.method_version);
-    if bound != batch.kept.name() {
-        let comparable = kept.method_id == batch.kept.id
-            && kept.method_version.major == batch.kept.version.major;
+    if (&kept.method_id, &kept.method_version) != (&matched.id, &matched.version) {
+        let bound = format!("{}@{}", kept.method_id, kept.method_version);
+        let comparable =
+            kept.method_id == matched.id && kept.method_version.major == matched.version.major;
+        let matched = format!("{}@{}", matched.id, matched.version);
         notes.push(match request.across_versions.filter(|_| !comparable) {
             Some(reason) => format!(
-                "MATCHED ACROSS VERSIONS: run by `{bound}`, matched with `{}`, whose Rf are not \
-                 comparable; reason given: {reason}",
-                batch.kept.name()
+                "MATCHED ACROSS VERSIONS: run by `{bound}`, matched with `{matched}`, whose Rf \
+                 are not comparable; reason given: {reason}"
             ),
             None => format!(
-                "run by `{bound}`, matched with `{}` of the same major version, whose Rf are \
-                 comparable by the version rules",
-                batch.kept.name()
+                "run by `{bound}`, matched with `{matched}` of the same major version, whose Rf \
+                 are comparable by the version rules"
             ),
         });
     }
-    if batch.method.measuring.distance_sd_cm.is_none() {
+    if method.measuring.distance_sd_cm.is_none() {
         notes.push(
             "the method does not say how well distances are read, so Rf stands without u"
                 .to_owned(),

@@ -17,6 +17,10 @@ mod find_sheet;
 mod group_rows;
 mod history;
 mod identify;
+mod identify_kept;
+mod import_bindings;
+mod import_prepare;
+mod import_report;
 mod invented;
 mod library_make;
 mod lots;
@@ -30,9 +34,11 @@ mod query_list;
 mod read_files;
 mod references;
 mod resolve_method;
+mod session_checks;
 mod sheet_accept;
 mod sheet_amend;
 mod sheet_evidence;
+mod sheet_files;
 mod sheet_id;
 mod sheet_import;
 mod sheet_page;
@@ -56,6 +62,7 @@ mod strategy_compare_simulate;
 mod strategy_compare_term;
 mod strategy_compare_words;
 mod term_plan;
+mod watch;
 
 pub use bundle::{BundleReport, Exported, Taken, TakenMethod, export_bundle, import_bundle};
 pub use bundled_plugins::{BUNDLED, DEFAULT_STRATEGY};
@@ -79,6 +86,8 @@ pub use files::{read_bytes, read_text, write_text};
 pub use find_sheet::find_sheet;
 pub use history::change_json;
 pub use identify::{IdentifyRequest, Matcher, identify, keep_identifications};
+pub use identify_kept::{KeptRequest, identify_kept};
+pub use import_report::{FileReport, ImportReport, ImporterStamp, SheetReport};
 pub use library_make::make_library;
 pub use lots::{
     LotImpact, LotKind, LotUse, RestingReference, VerifiedLot, lot_impact, verified_lots,
@@ -103,11 +112,9 @@ pub use references::{
 pub use resolve_method::resolve_method;
 pub use sheet_accept::{Acceptance, Accepted, accept_reading, suggestions};
 pub use sheet_amend::{AmendedField, Amendment, amend_sheet, amendments};
+pub use sheet_files::{FilesOnDisk, HandedIn, ReadFile, SheetFiles};
 pub use sheet_id::sheet_id;
-pub use sheet_import::{
-    FileReport, HandedIn, ImportReport, ImporterStamp, ReadFile, Replacement, SheetReport,
-    import_sheets, refused,
-};
+pub use sheet_import::{Replacement, import_sheets};
 pub use sheet_page::{sheet_page, stored_identification};
 pub use sheet_show::{ShownSheet, show_sheet};
 pub use sheet_template::sheet_template;
@@ -139,3 +146,4 @@ pub use strategy_compare_score::{CalibrationRow, Rates, Scores};
 pub use strategy_compare_simulate::Simulation;
 pub use strategy_compare_words::share_words;
 pub use term_plan::{PlannedTerm, plan_terms, read_term, term_of_method};
+pub use watch::{Progress, Unwatched, Watch};

@@ -1,15 +1,15 @@
 //! What to ask the groups after an import: as data, as CSV, as a page.
 
 use crate::failure::{Failure, FailureClass};
+use crate::import_report::{ImportReport, SheetReport};
 use crate::invented::is_invented;
 use crate::resolve_method::resolve_method;
-use crate::sheet_import::{ImportReport, SheetReport};
 use dyebook_checks::{CheckedSheet, Query, query_list as queries_of, query_list_csv};
 use dyebook_documents::{Check, Severity};
 use dyebook_library::Library;
 use dyebook_report::{QueryGroup, QueryList, QuerySection, query_list as query_list_html};
 use std::cmp::Reverse;
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
 
 /// One class section of an import, its groups with the worst finding first.
 #[derive(Debug, Clone)]
@@ -70,13 +70,13 @@ pub fn import_sections(report: &ImportReport, least: Severity) -> Vec<SectionQue
 /// Sheets by section, within it in the order of the query list, sheets without a finding last.
 fn group_order(report: &ImportReport) -> Vec<&SheetReport> {
     let queries = queries_of(&checked(report), Severity::Info);
-    let place = |sheet: &SheetReport| {
-        let mut queries = queries.iter();
-        queries.position(|query| query.sheet == sheet.id)
-    };
+    let mut places: HashMap<&str, usize> = HashMap::new();
+    for (place, query) in queries.iter().enumerate() {
+        places.entry(&query.sheet).or_insert(place);
+    }
     let mut sheets: Vec<&SheetReport> = report.sheets.iter().collect();
-    sheets.sort_by_key(|sheet| {
-        let place = place(sheet);
+    sheets.sort_by_cached_key(|sheet| {
+        let place = places.get(sheet.id.as_str());
         let worst = sheet.checks.iter().map(|check| check.severity).max();
         // Sheets without a finding come last: nothing is less than the mildest.
         (sheet.section.clone(), Reverse(worst), place)
@@ -172,7 +172,7 @@ fn page(report: &ImportReport, least: Severity, demo: bool) -> String {
 #[cfg(test)]
 mod tests {
     use super::{SheetQueries, import_queries, import_sections, page, query_csv};
-    use crate::sheet_import::{ImportReport, SheetReport};
+    use crate::import_report::{ImportReport, SheetReport};
     use dyebook_documents::{Check, Severity, Where};
 
     fn sheet(section: &str, group: &str, severities: &[Severity]) -> SheetReport {

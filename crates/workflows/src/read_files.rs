@@ -1,8 +1,9 @@
 //! Files through importers.
 
 use crate::failure::Failure;
+use crate::import_prepare::refused;
 use crate::plugin_matcher::plugin_failure;
-use crate::sheet_import::{HandedIn, ReadFile, refused};
+use crate::sheet_files::{HandedIn, ReadFile};
 use dyebook_plugin_host::{ImportOutcome, Plugins};
 
 /// Reads a file with the named importer, or with the one that is surest of it.

@@ -2,7 +2,7 @@
 
 use crate::failure::Failure;
 use dyebook_documents::{MethodReference, MethodState, WantedVersion};
-use dyebook_library::{KeptMethod, Library};
+use dyebook_library::{KeptMethod, Library, LibraryError};
 
 /// The method version that a reference means.
 ///
@@ -13,13 +13,21 @@ use dyebook_library::{KeptMethod, Library};
 /// # Errors
 /// An unknown method or version, or a requirement that nothing in use fits, with what there is.
 pub fn resolve_method(library: &Library, text: &str) -> Result<KeptMethod, Failure> {
+    resolve_among(text, &|id| library.methods(id))
+}
+
+/// Where method versions are looked up: those of an id, or all.
+pub(crate) type Versions<'a> = &'a dyn Fn(Option<&str>) -> Result<Vec<KeptMethod>, LibraryError>;
+
+/// The same, as whoever looks them up sees them.
+pub(crate) fn resolve_among(text: &str, methods: Versions<'_>) -> Result<KeptMethod, Failure> {
     let reference: MethodReference = text.parse().map_err(|error| {
         Failure::refused("method.bad-reference", format!("{error}"))
             .hint("e.g. `saline-paper@1.0.0` or `saline-paper@^1.2`")
     })?;
-    let versions = library.methods(Some(&reference.id))?;
+    let versions = methods(Some(&reference.id))?;
     if versions.is_empty() {
-        return Err(unknown_method(library, &reference.id)?);
+        return Err(unknown_method(methods, &reference.id)?);
     }
     let found = match &reference.wanted {
         WantedVersion::Exact(version) => versions.iter().find(|m| m.version == *version),
@@ -38,8 +46,8 @@ pub fn resolve_method(library: &Library, text: &str) -> Result<KeptMethod, Failu
         .ok_or_else(|| no_such_version(&reference, &versions))
 }
 
-fn unknown_method(library: &Library, id: &str) -> Result<Failure, Failure> {
-    let mut ids: Vec<String> = library.methods(None)?.into_iter().map(|m| m.id).collect();
+fn unknown_method(methods: Versions<'_>, id: &str) -> Result<Failure, Failure> {
+    let mut ids: Vec<String> = methods(None)?.into_iter().map(|m| m.id).collect();
     ids.dedup();
     let failure = Failure::refused(
         "method.unknown",

@@ -105,7 +105,7 @@ pub(crate) fn keep_amended(
     let revision = change.keep_revision(&NewRevision {
         id: &kept.id,
         sheet,
-        document: &document,
+        document: &document.to_string(),
         digest: &content_digest(&document),
         kind: RevisionKind::Amended,
         file_sha256: &kept.file_sha256,

@@ -1,38 +1,30 @@
-//! What the entry checks and the strategies see of a kept sheet.
+//! What the entry checks see of a kept sheet.
 
 use crate::failure::Failure;
-use dyebook_checks::{Context, KnownPaper, evaluate, run_checks};
-use dyebook_documents::{Check, DyeRegister, Method, MethodState, Sheet};
-use dyebook_library::Library;
+use dyebook_checks::{Context, EvaluatedSheet, KnownPaper, run_checks};
+use dyebook_documents::{Check, DyeRegister, Method, Sheet};
+use dyebook_library::{KeptSheet, Library};
 use jiff::civil::Date;
 use std::collections::BTreeMap;
 
-/// A sheet with the method version it is bound to.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct BoundSheet<'a> {
-    pub(crate) sheet: &'a Sheet,
-    pub(crate) method: &'a Method,
-    pub(crate) method_state: MethodState,
-}
-
-/// All entry checks over one sheet; `others` are the papers of all sheets of its session.
+/// All entry checks over a sheet, with the version it is bound to in the state it had then, as of
+/// the day of the import: the answer is the same on any later day.
 pub(crate) fn check_sheet(
-    id: &str,
-    bound: BoundSheet<'_>,
+    kept: &KeptSheet,
+    evaluated: &EvaluatedSheet,
+    method: &Method,
     dyes: &DyeRegister,
-    others: &SessionPapers,
-    today: Date,
+    papers: &SessionPapers,
 ) -> Vec<Check> {
-    let evaluated = evaluate(bound.sheet, bound.method, dyes);
     run_checks(&Context {
-        sheet: bound.sheet,
-        evaluated: &evaluated,
-        method: bound.method,
-        method_state: bound.method_state,
+        sheet: &kept.sheet,
+        evaluated,
+        method,
+        method_state: kept.state_when_bound,
         dyes,
-        known_papers: &others.except(&bound.sheet.session(), id),
+        known_papers: &papers.except(&kept.sheet.session(), &kept.id),
         group_sheets: &[],
-        today,
+        today: utc_day(kept.at.parse().unwrap_or_default()),
     })
 }
 
@@ -41,38 +33,35 @@ pub(crate) fn check_sheet(
 pub(crate) struct SessionPapers(BTreeMap<String, Vec<KnownPaper>>);
 
 impl SessionPapers {
-    /// Papers of all kept sheets of these sessions, but for sheets that are about to be replaced.
+    /// Papers of all kept sheets of these sessions.
     pub(crate) fn kept(
         library: &Library,
         sessions: impl IntoIterator<Item = String>,
-        replaced: &dyn Fn(&str) -> bool,
     ) -> Result<Self, Failure> {
         let mut papers = Self::default();
         for session in sessions {
             if papers.0.contains_key(&session) {
                 continue;
             }
-            let known = library
-                .session_sheets(&session)?
-                .iter()
-                .filter(|kept| !replaced(&kept.id))
-                .flat_map(|kept| KnownPaper::of_sheet(&kept.id, &kept.sheet))
-                .collect();
-            papers.0.insert(session, known);
+            let sheets = library.session_sheets(&session)?;
+            papers.0.entry(session).or_default();
+            for kept in &sheets {
+                papers.add(&kept.id, &kept.sheet);
+            }
         }
         Ok(papers)
     }
 
-    /// Adds the papers of a sheet that is not kept yet.
+    /// Adds the papers of a sheet.
     pub(crate) fn add(&mut self, id: &str, sheet: &Sheet) {
         let papers = KnownPaper::of_sheet(id, sheet);
         self.0.entry(sheet.session()).or_default().extend(papers);
     }
 
     /// The papers of a session, those of one sheet left out.
-    fn except(&self, session: &str, id: &str) -> Vec<KnownPaper> {
+    fn except(&self, session: &str, id: &str) -> Vec<&KnownPaper> {
         let papers = self.0.get(session).into_iter().flatten();
-        papers.filter(|paper| paper.sheet != id).cloned().collect()
+        papers.filter(|paper| paper.sheet != id).collect()
     }
 }
 

@@ -4,7 +4,7 @@ use crate::failure::Failure;
 use crate::find_sheet::find_sheet;
 use crate::resolve_method::resolve_method;
 use crate::sheet_amend::{AmendedField, amendments, of_what_stands};
-use crate::sheet_evidence::{BoundSheet, SessionPapers, check_sheet, utc_day};
+use crate::sheet_evidence::{SessionPapers, check_sheet};
 use dyebook_checks::{EvaluatedSheet, evaluate};
 use dyebook_documents::{Check, DyeRegister, Method};
 use dyebook_library::{KeptMethod, KeptSheet, Library};
@@ -43,26 +43,21 @@ pub fn show_sheet(
         &format!("{}@{}", kept.method_id, kept.method_version),
     )?;
     let method = bound.method()?;
-    let papers = SessionPapers::kept(library, [kept.sheet.session()], &|_| false)?;
-    let day = utc_day(kept.at.parse().unwrap_or_default());
-    let bound_sheet = BoundSheet {
-        sheet: &kept.sheet,
-        method: &method,
-        method_state: kept.state_when_bound,
-    };
+    let papers = SessionPapers::kept(library, [kept.sheet.session()])?;
+    let evaluated = evaluate(&kept.sheet, &method, dyes);
     let amendments = amendments(library, &kept.id)?;
-    let checks = check_sheet(&kept.id, bound_sheet, dyes, &papers, day);
+    let checks = check_sheet(&kept, &evaluated, &method, dyes, &papers);
     let checks = of_what_stands(checks, &amendments);
     let file_name = library
         .source_file(&kept.file_sha256)?
         .map_or_else(String::new, |(n, _)| n);
     Ok(ShownSheet {
-        evaluated: evaluate(&kept.sheet, &method, dyes),
-        amendments,
-        checks,
-        file_name,
-        method,
-        bound,
         kept,
+        bound,
+        method,
+        evaluated,
+        checks,
+        amendments,
+        file_name,
     })
 }

@@ -18,9 +18,10 @@ use dyebook_plugin_host::{Plugins, Settings};
 use dyebook_report::SlipVerdict;
 use dyebook_workflows::{
     BUNDLED, ChartRequest, EstablishRequest, Established, Estimate, HandedIn, LotKind, Noted,
-    Pooling, Replacement, SpotPlace, VerifyRequest, WhyLeftOut, approve_method, check_suitability,
-    control_charts, diff_methods, establish, exclude_spot, import_sheets, lot_impact, make_library,
-    read_file, show_references, verified_lots, verify_lot, verify_references,
+    Pooling, Replacement, SpotPlace, Unwatched, VerifyRequest, WhyLeftOut, approve_method,
+    check_suitability, control_charts, diff_methods, establish, exclude_spot, import_sheets,
+    lot_impact, make_library, read_file, show_references, verified_lots, verify_lot,
+    verify_references,
 };
 
 const RUNS: &[u8] = include_bytes!("../../../references/demo/reference-runs.csv");
@@ -65,7 +66,7 @@ impl Bench {
             &stamp(),
             &[(handed, read)],
             Replacement::default(),
-            &|_, _| {},
+            &Unwatched,
         )
         .unwrap();
     }

@@ -9,8 +9,8 @@ use dyebook_plugin_host::{Plugins, Settings, kit};
 use dyebook_schemas::{catalogue, check_text};
 use dyebook_testkit::{TemporaryLibrary, stamp};
 use dyebook_workflows::{
-    BUNDLED, Failure, FailureClass, HandedIn, Replacement, add_dye, check_method, import_bundle,
-    import_sheets, read_file,
+    BUNDLED, Failure, FailureClass, HandedIn, Replacement, Unwatched, add_dye, check_method,
+    import_bundle, import_sheets, read_file,
 };
 use std::cell::RefCell;
 
@@ -106,7 +106,7 @@ fn imported(bytes: &[u8], importer: &str) -> bool {
             &stamp(),
             &files,
             leave,
-            &|_, _| {},
+            &Unwatched,
         ))
     })
 }

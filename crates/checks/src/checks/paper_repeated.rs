@@ -30,12 +30,12 @@ fn of_paper(sheet: &SheetView<'_>, paper: &str) -> Option<Finding> {
     let written = sheet.context.sheet;
     let own = readings(written, paper);
     let others = sheet.context.known_papers;
-    let same_day = |other: &&KnownPaper| {
+    let same_day = |other: &KnownPaper| {
         other.paper == paper && (&other.section, other.date) == (&written.section, written.date)
     };
-    let alike = |other: &&KnownPaper| own.len() >= ENOUGH_READINGS && other.readings == own;
+    let alike = |other: &KnownPaper| own.len() >= ENOUGH_READINGS && other.readings == own;
     let place = || Where::paper(paper);
-    if let Some(other) = others.iter().find(alike) {
+    if let Some(other) = others.iter().find(|other| alike(other)) {
         let message = format!(
             "all {} readings of paper {paper} also stand on sheet {} of group {}, paper {}{}",
             own.len(),
@@ -55,7 +55,11 @@ fn of_paper(sheet: &SheetView<'_>, paper: &str) -> Option<Finding> {
                 .or("a copy"),
         );
     }
-    let named: Vec<&KnownPaper> = others.iter().filter(same_day).collect();
+    let named: Vec<&KnownPaper> = others
+        .iter()
+        .copied()
+        .filter(|other| same_day(other))
+        .collect();
     if let Some(again) = named.iter().find(|other| other.group == written.group) {
         let message = format!(
             "paper {paper} of group {} also stands on sheet {}, of the same day, with other readings",

@@ -1,13 +1,19 @@
 //! `identify`
 
 use crate::desk::Desk;
+use crate::identity_tally::Tally;
 use crate::outcome::{Outcome, Page};
-use crate::words::{has_stop, identification};
+use crate::progress::AtTerminal;
+use crate::words::identification;
+use dyebook_documents::{Check, Identification};
+use dyebook_library::Library;
 use dyebook_workflows::{
-    DEFAULT_STRATEGY, Failure, IdentifyRequest, PluginMatcher, find_sheet, identify,
-    keep_identifications,
+    DEFAULT_STRATEGY, Failure, KeptRequest, PluginMatcher, find_sheet, identify_kept,
 };
-use serde_json::{Value, json};
+use serde::Serialize;
+
+/// More sheets than this are told as numbers: nobody reads their lanes one below the other.
+const MOST_IN_FULL: usize = 100;
 
 /// Find which dyes the lanes hold.
 #[derive(Debug, clap::Args)]
@@ -39,49 +45,72 @@ impl Identify {
     pub(crate) fn run(self, desk: &Desk) -> Result<Outcome, Failure> {
         let mut library = desk.open()?;
         let dyes = library.dye_register()?;
-        let wanted = if self.all {
-            library
-                .sheet_lines()?
-                .into_iter()
-                .map(|line| line.id)
-                .collect()
-        } else {
-            self.sheets
-        };
-        let mut sheets = Vec::with_capacity(wanted.len());
-        for id in &wanted {
-            let kept = find_sheet(&library, id)?;
-            if !sheets.contains(&kept) {
-                sheets.push(kept);
-            }
-        }
+        let sheets = self.wanted(&library)?;
         let mut matcher = PluginMatcher::new(&desk.plugins(), &self.strategy, &self.parameters)?;
-        let request = IdentifyRequest {
+        let request = KeptRequest {
             sheets: &sheets,
             method: self.method.as_deref(),
             across_versions: self.reason.as_deref().filter(|_| self.across_versions),
         };
-        let found = identify(&library, &dyes, &mut matcher, request)?;
-        keep_identifications(&mut library, &found, &desk.stamp())?;
+        let mut tally = Tally::default();
+        let mut found = Vec::new();
+        let in_full = desk.as_json || sheets.len() <= MOST_IN_FULL;
+        let watch = AtTerminal::new(desk.progress);
+        identify_kept(
+            &mut library,
+            &dyes,
+            &mut matcher,
+            request,
+            &desk.stamp(),
+            &watch,
+            &mut |some| {
+                for one in &some {
+                    tally.add(one);
+                }
+                if in_full {
+                    found.extend(some);
+                }
+            },
+        )?;
+        drop(watch);
         let mut page = Page::default();
         for one in &found {
             page.gap();
             identification(&mut page, one);
         }
-        if found.is_empty() {
+        if sheets.is_empty() {
             page.line("no sheets yet; take some in with `dyebook sheet import FILE…`");
         }
-        let checks: Vec<Value> = found
-            .iter()
-            .flat_map(|one| &one.checks)
-            .map(|check| json!(check))
-            .collect();
-        let failed = found
-            .iter()
-            .flat_map(|one| &one.lanes)
-            .any(|lane| lane.failed.is_some());
-        let stop = found.iter().any(|one| has_stop(&one.checks));
-        let json = json!({ "identifications": found, "checks": checks });
-        Ok(Outcome::new(json, page.text()).needing_person(failed || stop))
+        if !in_full {
+            tally.show(&mut page);
+        }
+        let checks: Vec<&Check> = found.iter().flat_map(|one| &one.checks).collect();
+        let json = desk.json(&Answer {
+            identifications: &found,
+            checks: &checks,
+        });
+        Ok(Outcome::new(json, page.text()).needing_person(tally.needs_person()))
     }
+
+    /// The sheets' identifiers in full, each once.
+    fn wanted(&self, library: &Library) -> Result<Vec<String>, Failure> {
+        if self.all {
+            let lines = library.sheet_lines()?;
+            return Ok(lines.into_iter().map(|line| line.id).collect());
+        }
+        let mut ids = Vec::with_capacity(self.sheets.len());
+        for wanted in &self.sheets {
+            let id = find_sheet(library, wanted)?.id;
+            if !ids.contains(&id) {
+                ids.push(id);
+            }
+        }
+        Ok(ids)
+    }
+}
+
+#[derive(Serialize)]
+struct Answer<'a> {
+    identifications: &'a [Identification],
+    checks: &'a [&'a Check],
 }

@@ -2,15 +2,14 @@
 
 use crate::desk::Desk;
 use crate::outcome::{Outcome, Page};
-use crate::progress::bar;
+use crate::progress::AtTerminal;
 use crate::words::{checks, has_stop, tally};
 use dyebook_checks::SIGNATURES;
 use dyebook_documents::{Check, Severity};
 use dyebook_workflows::{
-    Failure, HandedIn, ImportReport, ReadFile, Replacement, SectionQueries, SheetReport,
-    import_sections, import_sheets, query_csv, query_page, read_bytes, read_file, write_text,
+    Failure, FilesOnDisk, ImportReport, Replacement, SectionQueries, SheetReport, import_sections,
+    import_sheets, query_csv, query_page, write_text,
 };
-use serde_json::json;
 use std::path::PathBuf;
 
 /// Take in data sheets, and list what to ask the groups.
@@ -59,42 +58,20 @@ fn ending(path: &std::path::Path) -> Option<String> {
 impl SheetImport {
     pub(crate) fn run(self, desk: &Desk) -> Result<Outcome, Failure> {
         let plugins = desk.plugins();
-        let mut files: Vec<(HandedIn, ReadFile)> = Vec::new();
-        for path in &self.files {
-            let name = path
-                .file_name()
-                .unwrap_or(path.as_os_str())
-                .to_string_lossy()
-                .into_owned();
-            let handed = HandedIn {
-                name,
-                bytes: read_bytes(path)?,
-            };
-            let read = read_file(
-                &plugins,
-                &handed,
-                self.importer.as_deref(),
-                &self.parameters,
-            )?;
-            files.push((handed, read));
-        }
+        let files = FilesOnDisk {
+            plugins: &plugins,
+            importer: self.importer.as_deref(),
+            parameters: &self.parameters,
+            paths: &self.files,
+        };
         let mut library = desk.open()?;
         let replacement = Replacement {
             allowed: self.replace,
             reason: self.reason.as_deref(),
         };
-        let bar = bar(desk.progress, files.len(), "checking sheets");
-        let report = import_sheets(
-            &mut library,
-            &desk.stamp(),
-            &files,
-            replacement,
-            &|done, of| {
-                bar.set_length(of as u64);
-                bar.set_position(done as u64);
-            },
-        )?;
-        bar.finish_and_clear();
+        let watch = AtTerminal::new(desk.progress);
+        let report = import_sheets(&mut library, &desk.stamp(), &files, replacement, &watch)?;
+        drop(watch);
         let least = if self.all_findings {
             Severity::Info
         } else {
@@ -110,7 +87,7 @@ impl SheetImport {
         }
         let stop = report.sheets.iter().any(|sheet| has_stop(&sheet.checks));
         let text = text(&report, least, &self.queries);
-        Ok(Outcome::new(json!(report), text).needing_person(stop))
+        Ok(Outcome::new(desk.json(&report), text).needing_person(stop))
     }
 }
 

@@ -1,6 +1,7 @@
 //! Cuts lanes into calls.
 
 use dyebook_plugin::strategy::{Lane, MatchRequest, Sheet};
+use std::collections::{HashMap, HashSet};
 
 /// Lanes of one call. More gains nothing and costs more when one of them is poison.
 const MOST_LANES: usize = 32;
@@ -9,46 +10,57 @@ const SPOT_BYTES: usize = 160;
 /// Requests are kept about this small.
 const MOST_BYTES: usize = 64 * 1024;
 
-/// Where each batch of the request's lanes ends.
-pub(super) fn batches(request: &MatchRequest, one_by_one: bool) -> Vec<&[Lane]> {
+/// Sheets by their name.
+pub(super) struct Sheets<'a>(HashMap<&'a str, &'a Sheet>);
+
+impl<'a> Sheets<'a> {
+    pub(super) fn new(sheets: &'a [Sheet]) -> Self {
+        let named = |sheet: &'a Sheet| (sheet.sheet.as_str(), sheet);
+        Self(sheets.iter().map(named).collect())
+    }
+
+    /// The request for some lanes, with the sheets that these lanes stand on.
+    pub(super) fn request_for(&self, lanes: &[Lane]) -> MatchRequest {
+        let mut request = MatchRequest::default();
+        let mut asked: HashSet<&str> = HashSet::new();
+        for lane in lanes {
+            if asked.insert(&lane.sheet) {
+                let sheet = self.0.get(lane.sheet.as_str()).copied();
+                request.sheets.extend(sheet.cloned());
+            }
+        }
+        request.lanes = lanes.to_vec();
+        request
+    }
+}
+
+/// Cuts lanes into batches.
+pub(super) fn batches<'l>(
+    lanes: &'l [Lane],
+    sheets: &Sheets<'_>,
+    one_by_one: bool,
+) -> Vec<&'l [Lane]> {
     let mut batches = Vec::new();
     let mut begin = 0;
     let mut bytes = 0;
     let mut last_sheet: Option<&str> = None;
-    for (end, lane) in request.lanes.iter().enumerate() {
+    for (end, lane) in lanes.iter().enumerate() {
         let mut more = (lane.spots.len() + 1) * SPOT_BYTES;
         if last_sheet != Some(&lane.sheet) {
-            more += request
-                .sheets
-                .iter()
-                .filter(|s| s.sheet == lane.sheet)
-                .map(weight)
-                .sum::<usize>();
+            more += sheets.0.get(lane.sheet.as_str()).copied().map_or(0, weight);
             last_sheet = Some(&lane.sheet);
         }
         let full = end - begin >= MOST_LANES || bytes + more > MOST_BYTES || one_by_one;
         if full && end > begin {
-            batches.push(request.lanes.get(begin..end).unwrap_or_default());
+            batches.push(lanes.get(begin..end).unwrap_or_default());
             begin = end;
             bytes = 0;
         }
         bytes += more;
     }
-    batches.push(request.lanes.get(begin..).unwrap_or_default());
+    batches.push(lanes.get(begin..).unwrap_or_default());
     batches.retain(|batch| !batch.is_empty());
     batches
-}
-
-/// The request for some of the lanes, with the sheets that these lanes stand on.
-pub(super) fn request_for(lanes: &[Lane], sheets: &[Sheet]) -> MatchRequest {
-    let mut request = MatchRequest::default();
-    request.sheets = sheets
-        .iter()
-        .filter(|sheet| lanes.iter().any(|lane| lane.sheet == sheet.sheet))
-        .cloned()
-        .collect();
-    request.lanes = lanes.to_vec();
-    request
 }
 
 fn weight(sheet: &Sheet) -> usize {
@@ -61,35 +73,48 @@ fn weight(sheet: &Sheet) -> usize {
 
 #[cfg(test)]
 mod tests {
-    use super::batches;
-    use dyebook_plugin::strategy::{Lane, MatchRequest, Spot};
+    use super::{Sheets, batches};
+    use dyebook_plugin::strategy::{Lane, Sheet, Spot};
 
-    fn request(lanes: usize, spots: u32) -> MatchRequest {
-        let mut request = MatchRequest::default();
-        for number in 0..lanes {
+    fn lanes(count: usize, spots: u32) -> Vec<Lane> {
+        let lane = |number| {
             let mut lane = Lane::default();
             lane.id = format!("L{number}");
+            lane.sheet = format!("S{}", number / 5);
             lane.spots = (1..=spots).map(|spot| Spot::new(spot, 0.5, 0.01)).collect();
-            request.lanes.push(lane);
-        }
-        request
+            lane
+        };
+        (0..count).map(lane).collect()
+    }
+
+    fn sizes(lanes: &[Lane], one_by_one: bool) -> Vec<usize> {
+        let batches = batches(lanes, &Sheets::new(&[]), one_by_one);
+        batches.iter().map(|batch| batch.len()).collect()
     }
 
     #[test]
     fn no_batch_is_larger_than_32_lanes_and_none_is_lost() {
-        let lanes = request(70, 2);
-        let sizes: Vec<usize> = batches(&lanes, false)
-            .iter()
-            .map(|batch| batch.len())
-            .collect();
-        assert_eq!(sizes, [32, 32, 6]);
-        assert_eq!(batches(&lanes, true).len(), 70);
-        assert!(batches(&request(0, 0), false).is_empty());
+        assert_eq!(sizes(&lanes(70, 2), false), [32, 32, 6]);
+        assert_eq!(sizes(&lanes(70, 2), true).len(), 70);
+        assert!(sizes(&lanes(0, 0), false).is_empty());
     }
 
     #[test]
     fn lanes_of_many_spots_go_in_smaller_batches() {
-        let lanes = request(10, 150);
-        assert!(batches(&lanes, false).iter().all(|batch| batch.len() == 2));
+        assert!(sizes(&lanes(10, 150), false).iter().all(|size| *size == 2));
+    }
+
+    #[test]
+    fn a_request_holds_the_sheets_of_its_lanes_once_and_no_others() {
+        let sheets: Vec<Sheet> = (0..4)
+            .map(|number| {
+                let mut sheet = Sheet::default();
+                sheet.sheet = format!("S{number}");
+                sheet
+            })
+            .collect();
+        let request = Sheets::new(&sheets).request_for(&lanes(7, 1));
+        let names: Vec<&str> = request.sheets.iter().map(|s| s.sheet.as_str()).collect();
+        assert_eq!((request.lanes.len(), names), (7, vec!["S0", "S1"]));
     }
 }

@@ -13,7 +13,7 @@ use dyebook_schemas::catalogue::{
 use serde::Serialize;
 use serde_json::{Map, Value};
 
-use super::batches::{batches, request_for};
+use super::batches::{Sheets, batches};
 use super::meaning;
 use crate::channel::{Call, Channel};
 use crate::failure::{Failure, PluginError};
@@ -158,14 +158,27 @@ impl StrategyHandle {
     /// # Errors
     /// When no reference set was handed over, or the request itself is not valid.
     pub fn match_lanes(&mut self, request: &MatchRequest) -> Result<Vec<LaneOutcome>, PluginError> {
+        self.match_some(&request.lanes, &request.sheets)
+    }
+
+    /// The same for some lanes; `sheets` may hold more than those that the lanes stand on.
+    ///
+    /// # Errors
+    /// As [`Self::match_lanes`].
+    pub fn match_some(
+        &mut self,
+        lanes: &[Lane],
+        sheets: &[Sheet],
+    ) -> Result<Vec<LaneOutcome>, PluginError> {
         if self.prepared.is_none() {
             let text = "match was called before prepare".into();
             return Err(self.launcher.fail(Failure::Protocol { text }, None));
         }
         let one_by_one = self.launcher.isolation == Isolation::PerCall;
-        let mut outcomes = Vec::with_capacity(request.lanes.len());
-        for lanes in batches(request, one_by_one) {
-            outcomes.extend(self.batch(lanes, &request.sheets));
+        let sheets = Sheets::new(sheets);
+        let mut outcomes = Vec::with_capacity(lanes.len());
+        for lanes in batches(lanes, &sheets, one_by_one) {
+            outcomes.extend(self.batch(lanes, &sheets));
             if one_by_one
                 || self
                     .channel
@@ -178,7 +191,7 @@ impl StrategyHandle {
         Ok(outcomes)
     }
 
-    fn batch(&mut self, lanes: &[Lane], sheets: &[Sheet]) -> Vec<LaneOutcome> {
+    fn batch(&mut self, lanes: &[Lane], sheets: &Sheets<'_>) -> Vec<LaneOutcome> {
         match self.ask(lanes, sheets) {
             Ok(answers) => answers.into_iter().map(outcome).collect(),
             Err(_) if lanes.len() > 1 => {
@@ -189,7 +202,7 @@ impl StrategyHandle {
         }
     }
 
-    fn ask(&mut self, lanes: &[Lane], sheets: &[Sheet]) -> Result<Vec<LaneAnswer>, PluginError> {
+    fn ask(&mut self, lanes: &[Lane], sheets: &Sheets<'_>) -> Result<Vec<LaneAnswer>, PluginError> {
         if self.faults >= MOST_FAULTS {
             return Err(self.launcher.fail(
                 Failure::Disabled {
@@ -198,7 +211,7 @@ impl StrategyHandle {
                 None,
             ));
         }
-        let request = response::request(&request_for(lanes, sheets), &STRATEGY_1_MATCH_REQUEST)
+        let request = response::request(&sheets.request_for(lanes), &STRATEGY_1_MATCH_REQUEST)
             .map_err(|failure| self.launcher.fail(failure, None))?;
         if self.channel.is_none()
             && let Err(error) = self.start()

@@ -22,7 +22,7 @@ impl MatchResponse {
 
 /// What became of one lane.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(untagged)]
+#[serde(untagged, try_from = "WrittenAnswer")]
 pub enum LaneAnswer {
     /// The strategy could not answer.
     Failed {
@@ -39,6 +39,33 @@ pub enum LaneAnswer {
         #[serde(flatten)]
         answer: Answer,
     },
+}
+
+/// A lane's answer as it is written: told apart by what is there, without reading it twice.
+#[derive(Deserialize)]
+struct WrittenAnswer {
+    id: String,
+    error: Option<String>,
+    dyes: Option<Vec<LaneDye>>,
+    spots: Option<Vec<SpotAnswer>>,
+}
+
+impl TryFrom<WrittenAnswer> for LaneAnswer {
+    type Error = String;
+
+    fn try_from(written: WrittenAnswer) -> Result<Self, String> {
+        let id = written.id;
+        match (written.error, written.dyes, written.spots) {
+            (Some(error), _, _) => Ok(Self::Failed { id, error }),
+            (None, Some(dyes), Some(spots)) => Ok(Self::Answered {
+                id,
+                answer: Answer { dyes, spots },
+            }),
+            _ => Err(format!(
+                "lane `{id}` has neither an `error` nor both `dyes` and `spots`"
+            )),
+        }
+    }
 }
 
 impl LaneAnswer {

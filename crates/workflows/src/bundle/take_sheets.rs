@@ -109,7 +109,7 @@ fn take_revision(change: &Change<'_>, sheet: &BundledSheet, reason: &str) -> Res
     change.keep_revision(&NewRevision {
         id: &sheet.id,
         sheet: &read,
-        document: &sheet.document,
+        document: &sheet.document.to_string(),
         digest: &sheet.digest,
         kind: match sheet.kind.as_str() {
             "amended" => RevisionKind::Amended,

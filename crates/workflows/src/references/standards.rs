@@ -4,7 +4,7 @@
 use super::spot_place::SpotPlace;
 use crate::failure::Failure;
 use crate::resolve_method::resolve_method;
-use crate::sheet_evidence::{BoundSheet, SessionPapers, check_sheet, utc_day};
+use crate::sheet_evidence::{SessionPapers, check_sheet};
 use dyebook_checks::{EvaluatedLane, EvaluatedSpot, evaluate};
 use dyebook_documents::{
     Check, ColourVerdict, DyeRegister, Method, MinorSpot, Reference, Severity, judge_colour,
@@ -87,7 +87,7 @@ pub(crate) fn standards(
 ) -> Result<Standards, Failure> {
     let mut out = Standards::default();
     let sessions = sheets.iter().map(|kept| kept.sheet.session());
-    let papers = SessionPapers::kept(library, sessions, &|_| false)?;
+    let papers = SessionPapers::kept(library, sessions)?;
     for kept in sheets {
         let stops = stops(library, dyes, kept, &papers)?;
         let evaluated = evaluate(&kept.sheet, method, dyes);
@@ -131,13 +131,8 @@ fn stops(
         &format!("{}@{}", kept.method_id, kept.method_version),
     )?;
     let method = bound.method()?;
-    let bound = BoundSheet {
-        sheet: &kept.sheet,
-        method: &method,
-        method_state: kept.state_when_bound,
-    };
-    let day = utc_day(kept.at.parse().unwrap_or_default());
-    let mut checks = check_sheet(&kept.id, bound, dyes, papers, day);
+    let evaluated = evaluate(&kept.sheet, &method, dyes);
+    let mut checks = check_sheet(kept, &evaluated, &method, dyes, papers);
     checks.retain(|check| check.severity == Severity::Stop);
     Ok(checks)
 }

@@ -5,7 +5,8 @@ use dyebook_library::{KeptSheet, Library, Stamp};
 use dyebook_plugin_host::{Plugins, Settings};
 use dyebook_workflows::{
     BUNDLED, DEFAULT_STRATEGY, Failure, HandedIn, IdentifyRequest, PluginMatcher, Replacement,
-    approve_method, check_method, identify, import_sheets, keep_draft, make_library, read_file,
+    Unwatched, approve_method, check_method, identify, import_sheets, keep_draft, make_library,
+    read_file,
 };
 use serde_json::{Value, json};
 use std::fmt::Write as _;
@@ -82,7 +83,7 @@ impl Lab {
             &stamp(),
             &[(handed, read)],
             Replacement::default(),
-            &|_, _| {},
+            &Unwatched,
         )
         .unwrap();
         let id = &taken.sheets[0].id;

@@ -1,0 +1,88 @@
+//! Identities of any number of kept sheets: some at a time, each kept before the next are read.
+
+use crate::failure::Failure;
+use crate::find_sheet::find_sheet;
+use crate::identify::{IdentifyRequest, Matcher, identify_beside, keep_identifications};
+use crate::sheet_evidence::SessionPapers;
+use crate::watch::{Progress, Watch, go_on};
+use dyebook_documents::{DyeRegister, Identification};
+use dyebook_library::{KeptSheet, Library, Stamp};
+use std::collections::{BTreeSet, HashMap};
+
+/// Sheets that are in memory at a time, the rest of their sessions apart.
+const SHEETS_AT_A_TIME: usize = 256;
+
+/// What is asked.
+#[derive(Debug, Clone, Copy)]
+pub struct KeptRequest<'a> {
+    /// The sheets' identifiers, in full.
+    pub sheets: &'a [String],
+    /// Another method version than the one each sheet is bound to.
+    pub method: Option<&'a str>,
+    /// Leave to match across major versions, with the reason.
+    pub across_versions: Option<&'a str>,
+}
+
+/// Identifies the lanes of sheets and stores what it finds. `taken` is given the identifications in
+/// the order asked, some at a time; what it was given is stored.
+///
+/// # Errors
+/// Matching across versions without leave, a strategy that can't be used, what the library says,
+/// and a wish to stop; what was stored by then stays.
+pub fn identify_kept(
+    library: &mut Library,
+    dyes: &DyeRegister,
+    matcher: &mut dyn Matcher,
+    request: KeptRequest<'_>,
+    stamp: &Stamp,
+    watch: &dyn Watch,
+    taken: &mut dyn FnMut(Vec<Identification>),
+) -> Result<(), Failure> {
+    let of = request.sheets.len();
+    let mut done = 0;
+    for ids in request.sheets.chunks(SHEETS_AT_A_TIME) {
+        let progress = Progress {
+            doing: "identifying sheets",
+            done,
+            of,
+        };
+        go_on(watch, progress, || {
+            format!("stopped by you; the identities of {done} of {of} sheets are stored")
+        })?;
+        let (sheets, papers) = with_sessions(library, ids)?;
+        let some = IdentifyRequest {
+            sheets: &sheets,
+            method: request.method,
+            across_versions: request.across_versions,
+        };
+        let found = identify_beside(library, dyes, matcher, some, &papers)?;
+        keep_identifications(library, &found, stamp)?;
+        taken(found);
+        done += ids.len();
+    }
+    Ok(())
+}
+
+/// The sheets, and the papers of all sheets of their sessions; every sheet is read once.
+fn with_sessions(
+    library: &Library,
+    ids: &[String],
+) -> Result<(Vec<KeptSheet>, SessionPapers), Failure> {
+    let mut sessions = BTreeSet::new();
+    for id in ids {
+        sessions.extend(library.session_of(id)?);
+    }
+    let mut papers = SessionPapers::default();
+    let mut read: HashMap<String, KeptSheet> = HashMap::new();
+    for session in sessions {
+        for kept in library.session_sheets(&session)? {
+            papers.add(&kept.id, &kept.sheet);
+            read.insert(kept.id.clone(), kept);
+        }
+    }
+    let sheets = ids
+        .iter()
+        .map(|id| read.remove(id).map_or_else(|| find_sheet(library, id), Ok))
+        .collect::<Result<_, _>>()?;
+    Ok((sheets, papers))
+}
