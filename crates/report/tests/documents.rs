@@ -144,6 +144,32 @@ fn documents_with_nothing_in_them_are_still_pages() {
 }
 
 #[test]
+fn three_solvents_have_three_axes_and_a_column_each() {
+    let mut solvents = example::solvents();
+    let mut third = solvents.methods[0].clone();
+    third.method = "citrate-paper@1.0.0".into();
+    solvents.methods.push(third);
+    for dye in &mut solvents.dyes {
+        dye.rf.push(dye.rf[0].map(|rf| rf / 2.0));
+    }
+    for pair in &mut solvents.pairs {
+        pair.gaps.push(["0.03".into(), "11 %".into()]);
+    }
+    for measure in &mut solvents.measures {
+        measure.values.push("0.80".into());
+    }
+    let html = solvent_comparison(&solvents);
+    assert_eq!(html_check::keeps_the_rules(&html), 1);
+    for column in ["Gap in C", "Risk in C", "Rf in C", "C minus A"] {
+        assert!(html.contains(column), "{column}");
+    }
+    // An axis a version, and a dye measured in two neighbours has a line between them: six dyes
+    // from A to B, six from B to C.
+    assert_eq!(html.matches("<line class=\"tick\"").count(), 3);
+    assert_eq!(html.matches("<line class=\"curve\"").count(), 12);
+}
+
+#[test]
 fn two_method_versions_have_each_their_own_tables_and_plot() {
     let mut strategies = example::strategies();
     let mut other = strategies.versions[0].clone();

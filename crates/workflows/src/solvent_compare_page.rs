@@ -1,6 +1,6 @@
-//! Two developing solvents as a page.
+//! Developing solvents beside each other as a page.
 
-use crate::failure::Failure;
+use crate::invented::is_invented;
 use crate::solvent_compare::{ComparedSolvents, ComparedVersion};
 use crate::solvent_recipe::composition_in_words;
 use crate::solvent_words::{dye_name, percent, with_dye_names};
@@ -13,43 +13,23 @@ use dyebook_report::{
 /// Pairs that look alike are listed from this probability on (common practice, no source).
 const WORTH_A_LINE: f64 = 0.01;
 
-/// The page of a comparison of two versions.
-///
-/// # Errors
-/// Other than two versions: the page shows two columns.
-pub fn comparison_page(
-    compared: &ComparedSolvents,
-    dyes: &DyeRegister,
-    demo: bool,
-) -> Result<String, Failure> {
-    let ([a, b], [one, other]) = (
-        compared.methods.as_slice(),
-        compared.comparison.solvents.as_slice(),
-    ) else {
-        let failure = Failure::refused(
-            "solvent.page-of-two",
-            format!(
-                "a page shows two method versions beside each other, and {} are named",
-                compared.methods.len()
-            ),
-        );
-        return Err(match &compared.comparison.best_together {
-            Some([a, b]) => failure.hint(format!("dyebook solvent compare {a} {b} --html FILE")),
-            None => failure,
-        });
-    };
-    let sentences = &compared.comparison.sentences;
-    Ok(solvent_comparison(&SolventComparison {
-        a: compared_method(a),
-        b: compared_method(b),
-        dyes: shifts(one, other, dyes),
+/// The page of a comparison of two or more versions.
+pub fn comparison_page(compared: &ComparedSolvents, dyes: &DyeRegister) -> String {
+    let comparison = &compared.comparison;
+    let sentences = &comparison.sentences;
+    solvent_comparison(&SolventComparison {
+        methods: compared.methods.iter().map(compared_method).collect(),
+        dyes: shifts(&comparison.solvents, dyes),
         sentences: sentences.iter().map(|s| with_dye_names(s, dyes)).collect(),
-        pairs: pair_lines(one, other, compared.comparison.window, dyes),
-        measures: measures(one, other),
+        pairs: pair_lines(&comparison.solvents, comparison.window, dyes),
+        measures: measures(&comparison.solvents),
         notes: notes(compared, dyes),
-        demo,
+        demo: compared
+            .methods
+            .iter()
+            .any(|one| is_invented(&one.document)),
         program: crate::solvent_words::PROGRAM.to_owned(),
-    }))
+    })
 }
 
 fn compared_method(version: &ComparedVersion) -> ComparedMethod {
@@ -61,68 +41,68 @@ fn compared_method(version: &ComparedVersion) -> ComparedMethod {
     }
 }
 
-fn shifts(one: &OneSolvent, other: &OneSolvent, dyes: &DyeRegister) -> Vec<DyeShift> {
-    one.dyes
-        .iter()
+fn shifts(solvents: &[OneSolvent], dyes: &DyeRegister) -> Vec<DyeShift> {
+    let first = solvents.first().into_iter().flat_map(|one| &one.dyes);
+    first
         .map(|placed| DyeShift {
             dye: dye_name(&placed.dye, dyes),
             colours: placed.colours.join(", "),
-            a: Some(placed.rf),
-            b: other
-                .dyes
+            rf: solvents
                 .iter()
-                .find(|there| there.dye == placed.dye)
-                .map(|there| there.rf),
+                .map(|solvent| {
+                    let mut there = solvent.dyes.iter();
+                    there.find(|one| one.dye == placed.dye).map(|one| one.rf)
+                })
+                .collect(),
         })
         .collect()
 }
 
-fn pair_lines(
-    one: &OneSolvent,
-    other: &OneSolvent,
-    window: f64,
-    dyes: &DyeRegister,
-) -> Vec<PairLine> {
-    let there = |pair: &DyePair| {
-        let same = |candidate: &&DyePair| pair.dyes.iter().all(|dye| candidate.dyes.contains(dye));
-        other.pairs.iter().find(same).cloned()
-    };
-    let mut both: Vec<(DyePair, DyePair)> = one
-        .pairs
-        .iter()
-        .filter_map(|pair| Some((pair.clone(), there(pair)?)))
-        .filter(|(a, b)| {
-            let risky = |pair: &DyePair| pair.like_coloured && pair.confusion >= WORTH_A_LINE;
-            risky(a) || risky(b) || a.gap <= window || b.gap <= window
+/// The pairs that are risky or not separated anywhere, those that look alike first.
+fn pair_lines(solvents: &[OneSolvent], window: f64, dyes: &DyeRegister) -> Vec<PairLine> {
+    let first = solvents.first().into_iter().flat_map(|one| &one.pairs);
+    let mut lines: Vec<(bool, f64, PairLine)> = first
+        .filter_map(|pair| everywhere(pair, solvents))
+        .filter(|pairs| {
+            let risky = |pair: &&DyePair| pair.like_coloured && pair.confusion >= WORTH_A_LINE;
+            pairs.iter().any(|pair| risky(pair) || pair.gap <= window)
+        })
+        .map(|pairs| {
+            let alike = pairs.iter().any(|pair| pair.like_coloured);
+            let worst = pairs.iter().map(|pair| pair.confusion).fold(0.0, f64::max);
+            (alike, worst, pair_line(&pairs, alike, dyes))
         })
         .collect();
-    let weight = |pair: &(DyePair, DyePair)| {
-        let alike = pair.0.like_coloured || pair.1.like_coloured;
-        (alike, pair.0.confusion.max(pair.1.confusion))
-    };
-    both.sort_by(|p, q| {
-        let (p, q) = (weight(p), weight(q));
-        q.0.cmp(&p.0).then_with(|| q.1.total_cmp(&p.1))
+    lines.sort_by(|p, q| q.0.cmp(&p.0).then_with(|| q.1.total_cmp(&p.1)));
+    lines.into_iter().map(|(.., line)| line).collect()
+}
+
+/// A pair as it is in each solvent, if all of them have it.
+fn everywhere<'a>(pair: &DyePair, solvents: &'a [OneSolvent]) -> Option<Vec<&'a DyePair>> {
+    let same = |other: &&DyePair| pair.dyes.iter().all(|dye| other.dyes.contains(dye));
+    let found = solvents.iter().map(|one| one.pairs.iter().find(same));
+    found.collect()
+}
+
+fn pair_line(pairs: &[&DyePair], alike: bool, dyes: &DyeRegister) -> PairLine {
+    let names = pairs.first().map_or_else(Vec::new, |pair| {
+        pair.dyes.iter().map(|dye| dye_name(dye, dyes)).collect()
     });
-    both.into_iter()
-        .map(|(a, b)| PairLine {
-            pair: format!(
-                "{} and {}",
-                dye_name(&a.dyes[0], dyes),
-                dye_name(&a.dyes[1], dyes)
-            ),
-            gap_a: format!("{:.3}", a.gap),
-            risk_a: risk(&a),
-            gap_b: format!("{:.3}", b.gap),
-            risk_b: risk(&b),
-            note: match (a.like_coloured || b.like_coloured, a.dyes == b.dyes) {
-                (true, true) => "look alike".to_owned(),
-                (true, false) => "look alike; order reversed".to_owned(),
-                (false, true) => "told apart by colour".to_owned(),
-                (false, false) => "told apart by colour; order reversed".to_owned(),
-            },
-        })
-        .collect()
+    let look = if alike {
+        "look alike"
+    } else {
+        "told apart by colour"
+    };
+    let turned = pairs.windows(2).any(|two| two[0].dyes != two[1].dyes);
+    let turned = if turned { "; order reversed" } else { "" };
+    PairLine {
+        pair: names.join(" and "),
+        gaps: pairs
+            .iter()
+            .map(|pair| [format!("{:.3}", pair.gap), risk(pair)])
+            .collect(),
+        note: format!("{look}{turned}"),
+    }
 }
 
 /// The probability alone and after bridging, and the resolution where it is known.
@@ -189,13 +169,12 @@ const MEASURES: [Measure; 9] = [
     ),
 ];
 
-fn measures(one: &OneSolvent, other: &OneSolvent) -> Vec<MeasureLine> {
+fn measures(solvents: &[OneSolvent]) -> Vec<MeasureLine> {
     MEASURES
         .iter()
         .map(|(name, value, meaning)| MeasureLine {
             name: (*name).to_owned(),
-            a: value(one),
-            b: value(other),
+            values: solvents.iter().map(value).collect(),
             meaning: (*meaning).to_owned(),
         })
         .collect()

@@ -65,7 +65,7 @@ pub(crate) fn demo_switch(
     let layout = check_kept_layout(library, new, &LayoutQuestion::default())?;
     let (record, label) = batch_pages(&recipe, 2, true);
     let pages = vec![
-        ("comparison.html", comparison_page(&compared, &dyes, true)?),
+        ("comparison.html", comparison_page(&compared, &dyes)),
         ("notice.html", switch_notice(&switch, &dyes, stamp, true)),
         ("batch-record.html", record),
         ("label.html", label),

@@ -140,7 +140,7 @@ fn two_solvents_are_compared_and_widths_of_one_never_pass_for_the_other() {
         let from_power = 1.0 + (n - 1.0) * (1.0 - solvent.discriminating_power);
         assert!((solvent.mean_list_length - from_power).abs() < 1e-9);
     }
-    let page = comparison_page(&compared, &dyes, false).unwrap();
+    let page = comparison_page(&compared, &dyes);
     assert!(page.contains("slope-chart") && page.contains("Allura Red AC"));
     assert!(
         !page.contains("allura-red-ac"),

@@ -27,7 +27,7 @@ pub(crate) struct SolventCompare {
     /// Pairs of dyes shown for each version
     #[arg(long, value_name = "N", default_value_t = 5)]
     pairs: usize,
-    /// Write a page with a chart, for two versions
+    /// Write a page with a chart
     #[arg(long, value_name = "FILE")]
     html: Option<PathBuf>,
 }
@@ -56,7 +56,7 @@ impl SolventCompare {
         page.gap();
         together(&mut page, &compared, &dyes);
         if let Some(file) = &self.html {
-            write_text(file, &comparison_page(&compared, &dyes, false)?)?;
+            write_text(file, &comparison_page(&compared, &dyes))?;
             page.line(format!("page in {}", file.display()));
         }
         let mut answer = json!(compared);

@@ -1,4 +1,4 @@
-//! Two developing solvents beside each other: which pairs separate where.
+//! Developing solvents beside each other: which pairs separate where.
 
 use crate::drawings::slope_chart::slope_chart;
 use crate::page::{Fact, Page};
@@ -6,13 +6,11 @@ use crate::parts::body::{Body, Table};
 use crate::words::{list_with, signed};
 use dyebook_documents::show_rf;
 
-/// The comparison of two method versions.
+/// The comparison of method versions, which the page calls A, B, C and so on.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SolventComparison {
-    /// The first.
-    pub a: ComparedMethod,
-    /// The second.
-    pub b: ComparedMethod,
+    /// The versions, two or more.
+    pub methods: Vec<ComparedMethod>,
     /// One a dye.
     pub dyes: Vec<DyeShift>,
     /// Critical pairs in sentences, worst first.
@@ -29,7 +27,7 @@ pub struct SolventComparison {
     pub program: String,
 }
 
-/// One of the two.
+/// One of the versions.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ComparedMethod {
     /// `id@version`.
@@ -42,32 +40,24 @@ pub struct ComparedMethod {
     pub composition: Vec<String>,
 }
 
-/// Where one dye runs in both.
+/// Where one dye runs.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DyeShift {
     /// Name.
     pub dye: String,
     /// Its colour words.
     pub colours: String,
-    /// Assigned Rf in the first.
-    pub a: Option<f64>,
-    /// Assigned Rf in the second.
-    pub b: Option<f64>,
+    /// Assigned Rf in each version, in their order.
+    pub rf: Vec<Option<f64>>,
 }
 
-/// One pair of dyes in both; numbers as text, with units or signs.
+/// One pair of dyes; numbers as text, with units or signs.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PairLine {
     /// Both names.
     pub pair: String,
-    /// Gap in the first.
-    pub gap_a: String,
-    /// Probability of confusing them in the first.
-    pub risk_a: String,
-    /// Gap in the second.
-    pub gap_b: String,
-    /// Probability of confusing them in the second.
-    pub risk_b: String,
+    /// In each version: the gap, and the probability of confusing them.
+    pub gaps: Vec<[String; 2]>,
     /// Like colours, listed as critical, and so on.
     pub note: String,
 }
@@ -77,24 +67,35 @@ pub struct PairLine {
 pub struct MeasureLine {
     /// Name.
     pub name: String,
-    /// In the first.
-    pub a: String,
-    /// In the second.
-    pub b: String,
+    /// In each version.
+    pub values: Vec<String>,
     /// What it means, and which is better.
     pub meaning: String,
 }
 
+/// What the page calls a version: `A` for the first. Behind `Z` it is the number.
+pub(crate) fn letter(index: usize) -> String {
+    u8::try_from(index)
+        .ok()
+        .filter(|index| *index < 26)
+        .map_or_else(
+            || (index + 1).to_string(),
+            |index| char::from(b'A' + index).to_string(),
+        )
+}
+
+fn letters(comparison: &SolventComparison) -> Vec<String> {
+    (0..comparison.methods.len()).map(letter).collect()
+}
+
 /// The comparison as a page.
 pub fn solvent_comparison(comparison: &SolventComparison) -> String {
-    let (a, b) = (&comparison.a, &comparison.b);
-    let stamp = format!(
-        "{} digest {} against {} digest {}",
-        a.method,
-        short(&a.digest),
-        b.method,
-        short(&b.digest)
-    );
+    let methods = &comparison.methods;
+    let stamps: Vec<String> = methods
+        .iter()
+        .map(|one| format!("{} digest {}", one.method, short(&one.digest)))
+        .collect();
+    let names: Vec<String> = methods.iter().map(|one| one.method.clone()).collect();
     let mut sections = vec![
         summary(comparison).section("critical-pairs", "Critical pairs"),
         chart(comparison).section("shift", "Where each dye runs"),
@@ -104,14 +105,15 @@ pub fn solvent_comparison(comparison: &SolventComparison) -> String {
     }
     Page {
         kicker: "Comparison of developing solvents".to_owned(),
-        heading: format!("{} and {}", a.method, b.method),
+        heading: list_with(&names, "and"),
         marks: vec![],
         demo: comparison.demo,
-        facts: [("A", a), ("B", b)]
+        facts: letters(comparison)
             .into_iter()
+            .zip(methods)
             .flat_map(|(letter, method)| {
                 [
-                    Fact::new(letter, format!("{} ({})", method.method, method.state)),
+                    Fact::new(&letter, format!("{} ({})", method.method, method.state)),
                     Fact::new(
                         &format!("Developing solvent {letter}"),
                         list_with(&method.composition, "and"),
@@ -121,7 +123,7 @@ pub fn solvent_comparison(comparison: &SolventComparison) -> String {
             })
             .collect(),
         sections,
-        stamp,
+        stamp: stamps.join(" against "),
         program: comparison.program.clone(),
     }
     .html()
@@ -131,71 +133,81 @@ fn short(digest: &str) -> &str {
     digest.get(..12).unwrap_or(digest)
 }
 
+/// A table whose columns between the first ones and the last are the versions'.
+fn table(caption: &str, first: &[&str], versions: &[String], last: &[&str]) -> Table {
+    let mut head = first.to_vec();
+    head.extend(versions.iter().map(String::as_str));
+    head.extend(last);
+    Table::new(caption, &head)
+}
+
 fn summary(comparison: &SolventComparison) -> Body {
     let mut body = Body::default();
     for note in &comparison.notes {
         body = body.note(note);
     }
-    let head = &[
-        "Pair",
-        "Gap in A",
-        "Risk in A",
-        "Gap in B",
-        "Risk in B",
-        "Note",
-    ];
-    let table = Table::new("Pairs that lie close in A or B", head).rows(
-        comparison.pairs.iter().map(|pair| {
-            vec![
-                pair.pair.clone(),
-                pair.gap_a.clone(),
-                pair.risk_a.clone(),
-                pair.gap_b.clone(),
-                pair.risk_b.clone(),
-                pair.note.clone(),
-            ]
-        }),
-    );
+    let letters = letters(comparison);
+    let columns: Vec<String> = letters
+        .iter()
+        .flat_map(|letter| [format!("Gap in {letter}"), format!("Risk in {letter}")])
+        .collect();
+    let caption = format!("Pairs that lie close in {}", list_with(&letters, "or"));
+    let table =
+        table(&caption, &["Pair"], &columns, &["Note"]).rows(comparison.pairs.iter().map(|pair| {
+            let mut row = vec![pair.pair.clone()];
+            row.extend(pair.gaps.iter().flatten().cloned());
+            row.push(pair.note.clone());
+            row
+        }));
     body = body.list(&comparison.sentences);
     if comparison.pairs.is_empty() {
-        return body.paragraph("No pair lies close in either.");
+        return body.paragraph("No pair lies close in any.");
     }
     body.paragraph("Risk is the probability of taking one dye of the pair for the other.")
         .table(&table)
 }
 
 fn chart(comparison: &SolventComparison) -> Body {
-    let rf = |value: Option<f64>| value.map_or_else(|| "not measured".to_owned(), show_rf);
-    let table = Table::new(
-        "Assigned Rf in both",
-        &["Dye", "Colours", "Rf in A", "Rf in B", "B minus A"],
-    )
-    .rows(comparison.dyes.iter().map(|dye| {
-        let shift = dye.a.zip(dye.b).map(|(a, b)| signed(b - a, 2));
-        vec![
-            dye.dye.clone(),
-            dye.colours.clone(),
-            rf(dye.a),
-            rf(dye.b),
-            shift.unwrap_or_else(|| "not known".to_owned()),
-        ]
-    }));
+    let rf = |value: &Option<f64>| value.map_or_else(|| "not measured".to_owned(), show_rf);
+    let letters = letters(comparison);
+    let columns: Vec<String> = letters.iter().map(|one| format!("Rf in {one}")).collect();
+    let last = letters.last().cloned().unwrap_or_default();
+    let shift = format!("{last} minus A");
+    let table = table("Assigned Rf", &["Dye", "Colours"], &columns, &[&shift]).rows(
+        comparison.dyes.iter().map(|dye| {
+            let ends = dye
+                .rf
+                .first()
+                .copied()
+                .flatten()
+                .zip(dye.rf.last().copied().flatten());
+            let shift = ends.map(|(a, b)| signed(b - a, 2));
+            let mut row = vec![dye.dye.clone(), dye.colours.clone()];
+            row.extend(dye.rf.iter().map(rf));
+            row.push(shift.unwrap_or_else(|| "not known".to_owned()));
+            row
+        }),
+    );
+    let caption = format!(
+        "Each line is a dye, from its Rf in A at the left to its Rf in {last} at the right. Lines \
+         that cross are dyes whose order is reversed."
+    );
     Body::default()
-        .figure(
-            &slope_chart(comparison),
-            "Each line is a dye, from its Rf in A at the left to its Rf in B at the right. Lines \
-             that cross are dyes whose order is reversed.",
-        )
+        .figure(&slope_chart(comparison), &caption)
         .table(&table)
 }
 
 fn measures(comparison: &SolventComparison) -> Body {
-    Body::default().table(
-        &Table::new("Measures", &["Measure", "A", "B", "What it means"]).rows(
-            comparison
-                .measures
-                .iter()
-                .map(|m| vec![m.name.clone(), m.a.clone(), m.b.clone(), m.meaning.clone()]),
-        ),
-    )
+    let table = table(
+        "Measures",
+        &["Measure"],
+        &letters(comparison),
+        &["What it means"],
+    );
+    Body::default().table(&table.rows(comparison.measures.iter().map(|m| {
+        let mut row = vec![m.name.clone()];
+        row.extend(m.values.iter().cloned());
+        row.push(m.meaning.clone());
+        row
+    })))
 }

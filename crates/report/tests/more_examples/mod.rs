@@ -255,24 +255,25 @@ pub(crate) fn solvents() -> SolventComparison {
     let dye = |dye: &str, colours: &str, a, b| DyeShift {
         dye: dye.into(),
         colours: colours.into(),
-        a,
-        b,
+        rf: vec![a, b],
     };
     SolventComparison {
-        a: method(
-            "saline-paper@1.2.0",
-            "a",
-            &[
-                "acetic acid 0.8 % v/v",
-                "sodium chloride 1.2 % w/v",
-                "water to volume",
-            ],
-        ),
-        b: method(
-            "propanol-paper@1.0.0",
-            "c",
-            &["propan-2-ol 20 % v/v", "water to volume"],
-        ),
+        methods: vec![
+            method(
+                "saline-paper@1.2.0",
+                "a",
+                &[
+                    "acetic acid 0.8 % v/v",
+                    "sodium chloride 1.2 % w/v",
+                    "water to volume",
+                ],
+            ),
+            method(
+                "propanol-paper@1.0.0",
+                "c",
+                &["propan-2-ol 20 % v/v", "water to volume"],
+            ),
+        ],
         dyes: vec![
             dye("Tartrazine", "yellow", Some(0.56), Some(0.78)),
             dye("Sunset Yellow FCF", "orange", Some(0.47), Some(0.71)),
@@ -287,16 +288,15 @@ pub(crate) fn solvents() -> SolventComparison {
         ]),
         pairs: vec![PairLine {
             pair: "Allura Red AC, Sunset Yellow FCF".into(),
-            gap_a: "0.065".into(),
-            risk_a: "6 %".into(),
-            gap_b: "0.09".into(),
-            risk_b: "2 %".into(),
+            gaps: vec![
+                ["0.065".into(), "6 %".into()],
+                ["0.09".into(), "2 %".into()],
+            ],
             note: "like colours".into(),
         }],
         measures: vec![MeasureLine {
             name: "Discriminating power".into(),
-            a: "0.93".into(),
-            b: "0.87".into(),
+            values: text(&["0.93", "0.87"]),
             meaning: "share of pairs that can be told apart; higher is better".into(),
         }],
         notes: text(&["Fast Green FCF has not been measured in B."]),
