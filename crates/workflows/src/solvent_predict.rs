@@ -68,7 +68,16 @@ fn asked_composition(measured: &[Method], asked: &[String]) -> Result<Compositio
     if let [file] = asked
         && !file.contains('=')
     {
-        return composition_file(Path::new(file));
+        let path = Path::new(file);
+        if !path.exists() {
+            return Err(Failure::refused(
+                "predict.no-composition",
+                format!("`{file}` is neither a file nor an amount"),
+            )
+            .hint("write an amount with `=`, such as `sodium chloride = 2 % w/v`")
+            .hint("or name a file that holds a composition"));
+        }
+        return composition_file(path);
     }
     let mut composition = measured
         .first()
