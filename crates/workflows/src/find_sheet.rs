@@ -22,7 +22,8 @@ pub fn find_sheet(library: &Library, wanted: &str) -> Result<KeptSheet, Failure>
                 several.len()
             ),
         )
-        .details(several.iter().take(20).cloned())),
+        .details(several.iter().take(20).cloned())
+        .hint("type more of the one you mean")),
     }
 }
 

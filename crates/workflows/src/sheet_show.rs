@@ -7,7 +7,7 @@ use crate::sheet_amend::{AmendedField, amendments, of_what_stands};
 use crate::sheet_evidence::{SessionPapers, check_sheet};
 use dyebook_checks::{EvaluatedSheet, evaluate};
 use dyebook_documents::{Check, DyeRegister, Method};
-use dyebook_library::{KeptMethod, KeptSheet, Library};
+use dyebook_library::{Exclusion, KeptMethod, KeptSheet, Library};
 
 /// One sheet with everything that is known of it.
 #[derive(Debug, Clone)]
@@ -22,6 +22,8 @@ pub struct ShownSheet {
     pub evaluated: EvaluatedSheet,
     /// What the entry checks say.
     pub checks: Vec<Check>,
+    /// Spots that count for no assigned value, by a person's word.
+    pub exclusions: Vec<Exclusion>,
     /// What a person corrected.
     pub amendments: Vec<AmendedField>,
     /// Name of the file it was read from.
@@ -45,6 +47,8 @@ pub fn show_sheet(
     let method = bound.method()?;
     let papers = SessionPapers::kept(library, [kept.sheet.session()])?;
     let evaluated = evaluate(&kept.sheet, &method, dyes);
+    let mut exclusions = library.exclusions()?;
+    exclusions.retain(|excluded| excluded.sheet == kept.id);
     let amendments = amendments(library, &kept.id)?;
     let checks = check_sheet(&kept, &evaluated, &method, dyes, &papers);
     let checks = of_what_stands(checks, &amendments);
@@ -57,6 +61,7 @@ pub fn show_sheet(
         method,
         evaluated,
         checks,
+        exclusions,
         amendments,
         file_name,
     })

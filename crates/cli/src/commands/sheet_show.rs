@@ -4,7 +4,7 @@ use crate::desk::Desk;
 use crate::outcome::{Outcome, Page};
 use crate::table::Table;
 use crate::words::{checks, has_stop, role, tally};
-use dyebook_documents::show_rf_with_u;
+use dyebook_documents::{Where, show_rf_with_u};
 use dyebook_workflows::{Failure, ShownSheet, show_sheet};
 use serde_json::{Value, json};
 
@@ -47,6 +47,7 @@ fn answer(shown: &ShownSheet) -> Value {
         "sheet": shown.kept.sheet,
         "file": { "name": shown.file_name, "sha256": shown.kept.file_sha256 },
         "rf": rf,
+        "exclusions": shown.exclusions,
         "amendments": shown.amendments,
         "checks": shown.checks,
     })
@@ -105,6 +106,13 @@ fn text(shown: &ShownSheet) -> String {
     page.gap();
     page.line(tally(&shown.checks));
     checks(&mut page, &shown.checks);
+    for excluded in &shown.exclusions {
+        page.line(format!(
+            "counts for no assigned value: {}: {}",
+            Where::spot(&excluded.paper, excluded.lane, excluded.spot).words(),
+            excluded.reason
+        ));
+    }
     for amended in &shown.amendments {
         page.line(format!(
             "amended: {} {} from {} to {}, by {}: {}",
