@@ -11,7 +11,7 @@ use dyebook_checks::{EvaluatedLane, EvaluatedSheet, evaluate};
 use dyebook_documents::{
     Candidate, ColourVerdict, Decision, Digest, DyeInLane, DyeRegister, Identification,
     LaneIdentity, Method, MethodReference, MethodStamp, MethodState, Range, SpotIdentity,
-    StrategyStamp, digest_value,
+    StrategyStamp, canonical_json, digest_bytes,
 };
 use dyebook_library::{KeptMethod, KeptSheet, Library, RevisionKind, Stamp};
 use dyebook_plugin::strategy as message;
@@ -172,7 +172,9 @@ fn stored_form(identification: &Identification) -> Result<(String, Digest), Fail
     if let Some(checks) = document.get_mut("checks") {
         *checks = Value::Array(Vec::new());
     }
-    Ok((document.to_string(), digest_value(&document)))
+    let document = canonical_json(&document);
+    let digest = digest_bytes(document.as_bytes());
+    Ok((document, digest))
 }
 
 fn method_for(
