@@ -18,7 +18,7 @@ use crate::folder::{Folder, library_file, library_for_here};
 use crate::launcher::Launcher;
 use crate::limits::Limits;
 use crate::manifest::Manifest;
-use crate::process::Process;
+use crate::process::{Process, read_sent};
 use crate::response;
 use crate::settings::Settings;
 use crate::strategy::meaning;
@@ -191,6 +191,14 @@ pub fn judge_match(
         .map(|reference| reference.dye.clone())
         .collect();
     meaning::answers(response, &asked.lanes, &dyes)
+}
+
+/// Reads what a worker sent as its answer to the first call, as the host does.
+///
+/// # Errors
+/// What is wrong with it.
+pub fn judge_frame(sent: &[u8]) -> Result<Vec<u8>, Failure> {
+    read_sent(sent)
 }
 
 /// Looks at an answer to PROBE as the host does.

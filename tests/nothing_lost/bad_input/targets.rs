@@ -52,6 +52,10 @@ pub(crate) const TARGETS: &[Target] = &[
         name: "sheet_file",
         run: sheet_file,
     },
+    Target {
+        name: "worker_frame",
+        run: worker_frame,
+    },
 ];
 
 thread_local! {
@@ -197,4 +201,16 @@ pub(crate) fn plugin_answer(bytes: &[u8]) -> bool {
         assert!(failure.is_none_or(|failure| !failure.to_string().is_empty()));
     }
     matched.is_ok() || probed.is_ok() || imported.is_ok()
+}
+
+/// What a worker sends over the socket.
+pub(crate) fn worker_frame(bytes: &[u8]) -> bool {
+    match kit::judge_frame(bytes) {
+        Ok(body) => bytes.ends_with(&body),
+        Err(failure) => {
+            let said = failure.to_string();
+            assert!(!said.is_empty() && !said.contains("too late"), "{said}");
+            false
+        }
+    }
 }

@@ -2,8 +2,10 @@
 
 mod end;
 mod exchange;
+mod sent;
 mod spawn;
 
+pub(crate) use sent::read_sent;
 pub use spawn::WorkerProgram;
 
 use std::io::PipeReader;
