@@ -63,10 +63,10 @@ pub(crate) fn demo_switch(
     };
     let recipe = solvent_recipe(library, new, A_WEEK_ML, &[], &details)?;
     let layout = check_kept_layout(library, new, &LayoutQuestion::default())?;
-    let (record, label) = batch_pages(&recipe, 2, true);
+    let (record, label) = batch_pages(&recipe, 2);
     let pages = vec![
         ("comparison.html", comparison_page(&compared, &dyes)),
-        ("notice.html", switch_notice(&switch, &dyes, stamp, true)),
+        ("notice.html", switch_notice(&switch, &dyes, stamp)),
         ("batch-record.html", record),
         ("label.html", label),
         ("template.svg", layout_template(&layout, TemplateForm::Svg)?),

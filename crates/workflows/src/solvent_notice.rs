@@ -1,5 +1,6 @@
 //! The notice of a change of the developing solvent, with the table for the hand-out.
 
+use crate::invented::is_invented;
 use crate::sheet_evidence::utc_day;
 use crate::solvent_plan::SolventSwitch;
 use crate::solvent_recipe::composition_in_words;
@@ -11,12 +12,7 @@ use dyebook_methods::solvents::{CompareQuestion, compare_solvents};
 use dyebook_report::{HandoutLine, Notice, notice};
 
 /// The notice of one page with the table for the hand-out on the next.
-pub fn switch_notice(
-    switch: &SolventSwitch,
-    dyes: &DyeRegister,
-    stamp: &Stamp,
-    demo: bool,
-) -> String {
+pub fn switch_notice(switch: &SolventSwitch, dyes: &DyeRegister, stamp: &Stamp) -> String {
     let plan = &switch.plan;
     let day = switch
         .question
@@ -36,7 +32,7 @@ pub fn switch_notice(
         sections: sections.iter().map(|s| (s.clone(), day.clone())).collect(),
         table: handout(switch),
         pairs: pairs_alike(switch, dyes),
-        demo,
+        demo: is_invented(&switch.to),
         program: PROGRAM.to_owned(),
     })
 }

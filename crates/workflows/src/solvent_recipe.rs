@@ -1,6 +1,7 @@
 //! How a volume of a kept method's developing solvent is made up, and what is printed for it.
 
 use crate::failure::Failure;
+use crate::invented::is_invented;
 use crate::resolve_method::resolve_method;
 use crate::solvent_words::{PROGRAM, refused_by};
 use dyebook_documents::{Composition, Digest, MethodState};
@@ -33,6 +34,9 @@ pub struct SolventRecipe {
     pub unused_stocks: Vec<String>,
     /// What the program leaves to people.
     pub local_rules: &'static str,
+    /// Whether the method is invented for the demo.
+    #[serde(skip)]
+    pub demo: bool,
 }
 
 /// What every recipe says of hazards.
@@ -74,6 +78,7 @@ pub fn solvent_recipe(
         answer: recipe_answer(recipe, details),
         unused_stocks,
         local_rules: LOCAL_RULES,
+        demo: is_invented(&method),
     })
 }
 
@@ -83,7 +88,7 @@ pub(crate) fn composition_in_words(developer: &Composition) -> Vec<String> {
 }
 
 /// The batch record and the labels as pages to print.
-pub fn batch_pages(made: &SolventRecipe, copies: u32, demo: bool) -> (String, String) {
+pub fn batch_pages(made: &SolventRecipe, copies: u32) -> (String, String) {
     let recipe = &made.answer.recipe;
     let (record, label) = (made.answer.batch_record.clone(), made.answer.label.clone());
     let day = |date: Option<jiff::civil::Date>| date.map_or_else(String::new, |d| d.to_string());
@@ -109,7 +114,7 @@ pub fn batch_pages(made: &SolventRecipe, copies: u32, demo: bool) -> (String, St
         made_by: record.made_by.unwrap_or_default(),
         use_until: day(record.use_by),
         cautions: recipe.cautions.clone(),
-        demo,
+        demo: made.demo,
         program: PROGRAM.to_owned(),
     });
     let label_page = bottle_label(&BottleLabel {
@@ -123,7 +128,7 @@ pub fn batch_pages(made: &SolventRecipe, copies: u32, demo: bool) -> (String, St
         digest: made.digest.to_string(),
         cautions: label.cautions,
         copies,
-        demo,
+        demo: made.demo,
         program: PROGRAM.to_owned(),
     });
     (record_page, label_page)

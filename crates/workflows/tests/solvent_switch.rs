@@ -272,7 +272,11 @@ fn a_plan_knows_mixtures_and_batches_and_keeps_its_checklist() {
         (last.action.as_str(), last.subject.as_str()),
         ("done", again.checklist.as_str())
     );
-    let notice = switch_notice(&again, &dyes, &stamp(), false);
+    let notice = switch_notice(&again, &dyes, &stamp());
+    assert!(
+        notice.contains("Invented demo data"),
+        "the method is invented"
+    );
     assert!(notice.contains("2026-10-19") && notice.contains("they are not wrong"));
     assert!(notice.contains("B26-07") && notice.contains("Indigo Carmine"));
 }
@@ -328,7 +332,13 @@ fn a_recipe_shows_the_stocks_side_by_side_and_prints_its_papers() {
     );
     assert!((exact("white vinegar") - 800.0).abs() < 0.5);
     assert!((recipe.ph.as_ref().unwrap().ph - 2.77).abs() < 0.005);
-    let (record, label) = batch_pages(&made, 2, false);
+    let (record, label) = batch_pages(&made, 2);
+    for page in [&record, &label] {
+        assert!(
+            page.contains("Invented demo data"),
+            "the method is invented"
+        );
+    }
     assert!(record.contains("2026-10-14") && record.contains("white vinegar"));
     assert!(label.contains("Local rules decide") && label.contains(&name));
 }

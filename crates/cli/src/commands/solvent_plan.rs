@@ -83,7 +83,7 @@ impl SolventPlan {
         let mut page = Page::default();
         plan_text(&mut page, &switch, &dyes);
         if let Some(file) = &self.html {
-            write_text(file, &switch_notice(&switch, &dyes, &desk.stamp(), false))?;
+            write_text(file, &switch_notice(&switch, &dyes, &desk.stamp()))?;
             page.line(format!("notice and hand-out in {}", file.display()));
         }
         let mut answer = switch.answer();

@@ -71,7 +71,7 @@ impl SolventRecipeCommand {
             &bottles,
             &details,
         )?;
-        let (record, label) = batch_pages(&made, self.copies, false);
+        let (record, label) = batch_pages(&made, self.copies);
         let mut page = Page::default();
         recipe_text(&mut page, &made);
         let written = [
