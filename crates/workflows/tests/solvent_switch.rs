@@ -335,8 +335,8 @@ fn a_recipe_shows_the_stocks_side_by_side_and_prints_its_papers() {
     let (record, label) = batch_pages(&made, 2);
     for page in [&record, &label] {
         assert!(
-            page.contains("Invented demo data"),
-            "the method is invented"
+            !page.contains("Invented demo data"),
+            "the method is the lab's"
         );
     }
     assert!(record.contains("2026-10-14") && record.contains("white vinegar"));

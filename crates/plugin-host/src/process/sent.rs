@@ -1,7 +1,6 @@
 //! What a worker sent, read just as the host reads it, for tests that send anything.
 
 use std::io::{self, Write};
-use std::net::Shutdown;
 use std::os::unix::net::UnixStream;
 use std::time::{Duration, Instant};
 
@@ -24,10 +23,9 @@ pub(crate) fn read_sent(sent: &[u8]) -> Result<Vec<u8>, Failure> {
     // Open to the end: a log that somebody closed is another case.
     let (log_pipe, _log) = io::pipe().map_err(ours)?;
     std::thread::scope(|threads| {
-        threads.spawn(|| {
-            // A host that has read enough hangs up.
+        // A host that has read enough hangs up, and so does a worker that has sent all.
+        threads.spawn(move || {
             let _ = (&worker).write_all(sent);
-            let _ = worker.shutdown(Shutdown::Write);
         });
         let answer = exchange(
             &host,
@@ -38,7 +36,7 @@ pub(crate) fn read_sent(sent: &[u8]) -> Result<Vec<u8>, Failure> {
             Instant::now() + PATIENCE,
             MOST,
         );
-        let _ = host.shutdown(Shutdown::Both);
+        drop(host);
         match answer {
             Ok(answer) => Ok(answer.json),
             Err(Trouble::Broken(text)) => Err(protocol(text)),
