@@ -242,7 +242,7 @@ impl Play<'_> {
         let planned = demo_switch(self.library, old, new, &mixtures, self.stamp)?;
         let mut paths = Vec::new();
         for (name, text) in &planned.pages {
-            paths.push(self.write("change", name, text.as_bytes())?);
+            paths.push(self.write("change", name, text)?);
         }
         Ok((planned, paths))
     }

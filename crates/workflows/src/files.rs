@@ -51,23 +51,23 @@ pub fn read_text(path: &Path) -> Result<String, Failure> {
     })
 }
 
-/// Writes a text to a new file or over an older one: whole, or not at all.
+/// Writes a new file, or over an older one: whole, or not at all.
 ///
 /// # Errors
 /// What the file system says.
-pub fn write_text(path: &Path, text: &str) -> Result<(), Failure> {
+pub fn write_file(path: &Path, contents: impl AsRef<[u8]>) -> Result<(), Failure> {
     let folder = path.parent().filter(|p| !p.as_os_str().is_empty());
     let write = || -> std::io::Result<()> {
         // A device or pipe is written as it is; a link's target is replaced, not the link.
         if path.exists() && !path.is_file() {
-            return std::fs::write(path, text);
+            return std::fs::write(path, &contents);
         }
         let target = std::fs::canonicalize(path).unwrap_or_else(|_not_there| path.into());
         let mut made = tempfile::Builder::new()
             .prefix(".dyebook-text-")
             .permissions(permissions(&target))
             .tempfile_in(folder.unwrap_or(Path::new(".")))?;
-        made.write_all(text.as_bytes())?;
+        made.write_all(contents.as_ref())?;
         made.as_file().sync_all()?;
         made.persist(target).map_err(|failed| failed.error)?;
         Ok(())

@@ -82,7 +82,7 @@ pub use class_figures_page::{
 pub use demo::{Chapter, Demo, play_demo};
 pub use dyes::{AddedDye, add_dye, find_dye};
 pub use failure::{Failure, FailureClass};
-pub use files::{read_bytes, read_text, write_text};
+pub use files::{read_bytes, read_text, write_file};
 pub use find_sheet::find_sheet;
 pub use history::change_json;
 pub use identify::{IdentifyRequest, Matcher, identify, keep_identifications};

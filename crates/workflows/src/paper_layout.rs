@@ -93,7 +93,7 @@ impl TemplateForm {
 ///
 /// # Errors
 /// A method that doesn't say how large its paper is.
-pub fn layout_template(layout: &PaperLayout, form: TemplateForm) -> Result<String, Failure> {
+pub fn layout_template(layout: &PaperLayout, form: TemplateForm) -> Result<Vec<u8>, Failure> {
     let Some(geometry) = &layout.answer.template else {
         return Err(Failure::refused(
             "layout.no-paper-size",
@@ -106,7 +106,7 @@ pub fn layout_template(layout: &PaperLayout, form: TemplateForm) -> Result<Strin
     };
     let template = drawn(&layout.answer.method, geometry, layout.demo);
     Ok(match form {
-        TemplateForm::Svg => paper_template(&template),
+        TemplateForm::Svg => paper_template(&template).into_bytes(),
         TemplateForm::Pdf => paper_template_pdf(&template),
     })
 }

@@ -24,7 +24,7 @@ pub struct DemoSwitch {
     /// Whether the paper works under the new version.
     pub layout: PaperLayout,
     /// The pages, each with the name of its file.
-    pub pages: Vec<(&'static str, String)>,
+    pub pages: Vec<(&'static str, Vec<u8>)>,
 }
 
 /// Litres for a week of two sections (invented), in mL.
@@ -65,10 +65,16 @@ pub(crate) fn demo_switch(
     let layout = check_kept_layout(library, new, &LayoutQuestion::default())?;
     let (record, label) = batch_pages(&recipe, 2);
     let pages = vec![
-        ("comparison.html", comparison_page(&compared, &dyes)),
-        ("notice.html", switch_notice(&switch, &dyes, stamp)),
-        ("batch-record.html", record),
-        ("label.html", label),
+        (
+            "comparison.html",
+            comparison_page(&compared, &dyes).into_bytes(),
+        ),
+        (
+            "notice.html",
+            switch_notice(&switch, &dyes, stamp).into_bytes(),
+        ),
+        ("batch-record.html", record.into_bytes()),
+        ("label.html", label.into_bytes()),
         ("template.svg", layout_template(&layout, TemplateForm::Svg)?),
         ("template.pdf", layout_template(&layout, TemplateForm::Pdf)?),
     ];

@@ -367,6 +367,7 @@ fn a_layout_in_the_liquid_is_found_and_a_template_is_drawn() {
     assert!(!layout.answer.works);
     assert_eq!(layout.answer.binding, Some("start-line-above-liquid"));
     let svg = layout_template(&layout, TemplateForm::Svg).unwrap();
+    let svg = String::from_utf8(svg).unwrap();
     assert!(svg.contains("mm\"") && svg.contains("100 mm"));
     assert!(
         layout

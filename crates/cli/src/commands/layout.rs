@@ -4,7 +4,7 @@ use crate::desk::Desk;
 use crate::outcome::{Outcome, Page};
 use dyebook_methods::layout::{Assumed, COMMON_PRACTICE, LayoutAnswer, LayoutQuestion};
 use dyebook_workflows::{
-    Failure, PaperLayout, TemplateForm, check_kept_layout, layout_template, write_text,
+    Failure, PaperLayout, TemplateForm, check_kept_layout, layout_template, write_file,
 };
 use serde_json::json;
 use std::path::PathBuf;
@@ -57,7 +57,7 @@ impl Layout {
         layout_text(&mut page, &layout);
         if let Some(file) = &self.template {
             let form = TemplateForm::of(file)?;
-            write_text(file, &layout_template(&layout, form)?)?;
+            write_file(file, &layout_template(&layout, form)?)?;
             page.gap();
             page.line(format!(
                 "template in {}: print it at 100 %, check its scale bar, lay it under the paper",

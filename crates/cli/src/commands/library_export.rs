@@ -3,7 +3,7 @@
 use crate::desk::Desk;
 use crate::outcome::{Outcome, Page};
 use dyebook_documents::{counted, digest_bytes};
-use dyebook_workflows::{Failure, export_bundle, export_plain, write_text};
+use dyebook_workflows::{Failure, export_bundle, export_plain, write_file};
 use serde_json::json;
 use std::path::{Path, PathBuf};
 
@@ -53,7 +53,7 @@ fn bundle(desk: &Desk, file: &Path, methods: &[String]) -> Result<Outcome, Failu
         ));
     }
     let exported = export_bundle(&desk.open()?, methods, &desk.stamp())?;
-    write_text(file, &exported.text)?;
+    write_file(file, &exported.text)?;
     let sha256 = digest_bytes(exported.text.as_bytes());
     let mut page = Page::default();
     page.line(format!(

@@ -3,7 +3,7 @@
 use crate::outcome::{Outcome, Page};
 use dyebook_plugin_host::Kind;
 use dyebook_plugin_test::scaffold::{Language, scaffold};
-use dyebook_workflows::{Failure, write_text};
+use dyebook_workflows::{Failure, write_file};
 use serde_json::json;
 use std::path::PathBuf;
 
@@ -74,7 +74,7 @@ impl PluginNew {
                     )
                 })?;
             }
-            write_text(&path, &file.text)?;
+            write_file(&path, &file.text)?;
             page.line(path.display().to_string());
         }
         page.line(format!("next: read {}", folder.join("README.md").display()));

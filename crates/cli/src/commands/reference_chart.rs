@@ -3,7 +3,7 @@
 use crate::desk::Desk;
 use crate::outcome::{Outcome, Page};
 use dyebook_report::{ControlChart, control_chart, control_chart_svg, control_chart_text};
-use dyebook_workflows::{ChartRequest, Charts, Failure, control_charts, find_dye, write_text};
+use dyebook_workflows::{ChartRequest, Charts, Failure, control_charts, find_dye, write_file};
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
 
@@ -75,7 +75,7 @@ fn write(out: &Path, found: &Charts) -> Result<Vec<PathBuf>, Failure> {
         } else {
             control_chart_svg(chart)
         };
-        write_text(&file, &text)?;
+        write_file(&file, &text)?;
         files.push(file);
     }
     Ok(files)

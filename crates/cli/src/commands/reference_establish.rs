@@ -8,7 +8,7 @@ use dyebook_documents::{Severity, counted};
 use dyebook_methods::rules::{Diff, rules};
 use dyebook_workflows::{
     EstablishRequest, Established, Estimate, Failure, Pooling, SMALLEST_HALF_WIDTH, SpotPlace,
-    WhyLeftOut, establish, more_papers, write_text,
+    WhyLeftOut, establish, more_papers, write_file,
 };
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
@@ -63,7 +63,7 @@ impl ReferenceEstablish {
         };
         let found = establish(&mut library, &dyes, request, &desk.stamp())?;
         if let Some(out) = &self.out {
-            write_text(out, &format!("{:#}\n", found.draft.document))?;
+            write_file(out, format!("{:#}\n", found.draft.document))?;
         }
         let mut json = answer(&found);
         json["out"] = json!(self.out);

@@ -5,7 +5,7 @@ use crate::outcome::{Outcome, Page};
 use crate::table::Table;
 use dyebook_documents::Reference;
 use dyebook_report::ReferencePage;
-use dyebook_workflows::{Failure, ShownReferences, find_dye, show_references, write_text};
+use dyebook_workflows::{Failure, ShownReferences, find_dye, show_references, write_file};
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
 
@@ -33,7 +33,7 @@ impl ReferenceShow {
         };
         let shown = show_references(&library, &dyes, &self.method, dye.as_deref())?;
         if let Some(out) = &self.html {
-            write_text(out, &shown.html())?;
+            write_file(out, shown.html())?;
         }
         let mut json = answer(&shown);
         json["html"] = json!(self.html);

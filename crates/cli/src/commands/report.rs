@@ -6,7 +6,7 @@ use crate::outcome::Outcome;
 use dyebook_documents::digest_bytes;
 use dyebook_workflows::{
     DEFAULT_STRATEGY, Failure, IdentifyRequest, PluginMatcher, identify, sheet_page, show_sheet,
-    stored_identification, write_text,
+    stored_identification, write_file,
 };
 use serde_json::json;
 use std::path::PathBuf;
@@ -49,7 +49,7 @@ impl Report {
         let out = self
             .out
             .unwrap_or_else(|| PathBuf::from(format!("{}.html", shown.kept.id)));
-        write_text(&out, &html)?;
+        write_file(&out, &html)?;
         Ok(Outcome::new(
             json!({
                 "sheet": shown.kept.id, "out": out, "bytes": html.len(),

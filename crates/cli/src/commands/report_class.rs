@@ -7,7 +7,7 @@ use dyebook_documents::{counted, digest_bytes};
 use dyebook_workflows::{
     ClassFigures, ClassVersion, DEFAULT_STRATEGY, Failure, PluginMatcher, class_decisions,
     class_figures, class_figures_csv, class_figures_page, find_sheet, section_words,
-    standard_cells, standards_left_out, write_text,
+    standard_cells, standards_left_out, write_file,
 };
 use serde_json::json;
 use std::path::PathBuf;
@@ -48,9 +48,9 @@ impl ReportClass {
         let class = class_figures(&library, &dyes, &sheets, &mut matcher, !self.without_groups)?;
         let html = class_figures_page(&class);
         let out = out.unwrap_or_else(|| PathBuf::from("class.html"));
-        write_text(&out, &html)?;
+        write_file(&out, &html)?;
         if let Some(file) = &self.csv {
-            write_text(file, &class_figures_csv(&class)?)?;
+            write_file(file, &class_figures_csv(&class)?)?;
         }
         let mut page = Page::default();
         text(&mut page, &class);

@@ -8,7 +8,7 @@ use dyebook_checks::SIGNATURES;
 use dyebook_documents::{Check, Severity};
 use dyebook_workflows::{
     Failure, FilesOnDisk, ImportReport, Replacement, SectionQueries, SheetReport, import_sections,
-    import_sheets, query_csv, query_page, write_text,
+    import_sheets, query_csv, query_page, write_file,
 };
 use std::path::PathBuf;
 
@@ -83,7 +83,7 @@ impl SheetImport {
             } else {
                 query_csv(&report, least)?
             };
-            write_text(path, &text)?;
+            write_file(path, &text)?;
         }
         let stop = report.sheets.iter().any(|sheet| has_stop(&sheet.checks));
         let text = text(&report, least, &self.queries);

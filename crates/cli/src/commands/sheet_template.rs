@@ -2,7 +2,7 @@
 
 use crate::desk::Desk;
 use crate::outcome::Outcome;
-use dyebook_workflows::{Failure, resolve_method, sheet_template, write_text};
+use dyebook_workflows::{Failure, resolve_method, sheet_template, write_file};
 use serde_json::json;
 use std::path::PathBuf;
 
@@ -24,7 +24,7 @@ impl SheetTemplate {
         let csv = sheet_template(&kept.method()?, &library.dye_register()?)?;
         let text = match &self.out {
             Some(path) => {
-                write_text(path, &csv)?;
+                write_file(path, &csv)?;
                 format!("blank sheet for {} in {}\n", kept.name(), path.display())
             }
             None => csv.clone(),

@@ -7,7 +7,7 @@ use dyebook_documents::{DyeRegister, counted};
 use dyebook_methods::solvents::{DyePair, OneSolvent};
 use dyebook_workflows::{
     CompareSolvents, ComparedSolvents, Failure, compare_kept_solvents, comparison_page, dye_name,
-    together_sentence, with_dye_names, write_text,
+    together_sentence, with_dye_names, write_file,
 };
 use serde_json::json;
 use std::path::PathBuf;
@@ -56,7 +56,7 @@ impl SolventCompare {
         page.gap();
         together(&mut page, &compared, &dyes);
         if let Some(file) = &self.html {
-            write_text(file, &comparison_page(&compared, &dyes))?;
+            write_file(file, comparison_page(&compared, &dyes))?;
             page.line(format!("page in {}", file.display()));
         }
         let mut answer = json!(compared);

@@ -7,7 +7,7 @@ use dyebook_documents::DyeRegister;
 use dyebook_methods::solvents::{SwitchPlan, SwitchQuestion};
 use dyebook_workflows::{
     Failure, SolventSwitch, mixture_of, plan_solvent_switch, set_switch_item, switch_notice,
-    with_dye_names, write_text,
+    with_dye_names, write_file,
 };
 use jiff::civil::Date;
 use std::path::PathBuf;
@@ -83,7 +83,7 @@ impl SolventPlan {
         let mut page = Page::default();
         plan_text(&mut page, &switch, &dyes);
         if let Some(file) = &self.html {
-            write_text(file, &switch_notice(&switch, &dyes, &desk.stamp()))?;
+            write_file(file, switch_notice(&switch, &dyes, &desk.stamp()))?;
             page.line(format!("notice and hand-out in {}", file.display()));
         }
         let mut answer = switch.answer();

@@ -8,7 +8,7 @@ use dyebook_methods::composition::digits;
 use dyebook_methods::recipe::{BatchDetails, MeasuringOption, Recipe, RecipeLine};
 use dyebook_workflows::{
     Failure, SolventRecipe, batch_pages, predicted_ph, shelf_life, signed_percent, solvent_recipe,
-    stock_at_hand, taken_from, volume_in_ml, volume_words, write_text,
+    stock_at_hand, taken_from, volume_in_ml, volume_words, write_file,
 };
 use jiff::civil::Date;
 use serde_json::json;
@@ -80,7 +80,7 @@ impl SolventRecipeCommand {
         ];
         for (what, file, html) in written {
             if let Some(file) = file {
-                write_text(file, &html)?;
+                write_file(file, &html)?;
                 page.line(format!("{what} in {}", file.display()));
             }
         }

@@ -8,7 +8,7 @@ use dyebook_plugin_host::Kind;
 use dyebook_workflows::{
     ComparedOn, ComparedOnVersion, ComparedStrategies, Difference, Failure, Matcher, PluginMatcher,
     Simulation, compare_strategies, find_sheet, score_sentence, share_words,
-    strategy_comparison_page, truth_note, version_covers, write_text,
+    strategy_comparison_page, truth_note, version_covers, write_file,
 };
 use serde_json::json;
 use std::path::PathBuf;
@@ -68,7 +68,7 @@ impl StrategyCompare {
             compare_strategies(&library, &dyes, ComparedOn::Sheets(&sheets), &mut matchers)?
         };
         if let Some(file) = &self.html {
-            write_text(file, &strategy_comparison_page(&compared))?;
+            write_file(file, strategy_comparison_page(&compared))?;
         }
         let mut page = Page::default();
         text(&mut page, &compared, self.differences);

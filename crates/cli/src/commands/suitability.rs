@@ -4,7 +4,7 @@ use crate::desk::Desk;
 use crate::outcome::{Outcome, Page};
 use crate::table::Table;
 use dyebook_report::SlipVerdict;
-use dyebook_workflows::{Failure, Noted, Suitability as Found, check_suitability, write_text};
+use dyebook_workflows::{Failure, Noted, Suitability as Found, check_suitability, write_file};
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
 
@@ -35,7 +35,7 @@ impl Suitability {
         };
         let found = check_suitability(&library, &library.dye_register()?, &self.sheet, noted)?;
         if let Some(out) = &self.html {
-            write_text(out, &found.html())?;
+            write_file(out, found.html())?;
         }
         let mut json = answer(&found);
         json["html"] = json!(self.html);

@@ -5,7 +5,7 @@ use crate::outcome::{Outcome, Page};
 use crate::table::Table;
 use dyebook_methods::composition::digits;
 use dyebook_methods::term_plan::{Quantity, Section, Term};
-use dyebook_workflows::{Failure, PlannedTerm, plan_terms, read_term, term_of_method, write_text};
+use dyebook_workflows::{Failure, PlannedTerm, plan_terms, read_term, term_of_method, write_file};
 use serde_json::json;
 use std::path::PathBuf;
 
@@ -75,7 +75,7 @@ impl TermPlanCommand {
         let mut page = Page::default();
         text(&mut page, &planned);
         if let Some(file) = &self.save {
-            write_text(file, &format!("{:#}\n", json!(planned.plan.term)))?;
+            write_file(file, format!("{:#}\n", json!(planned.plan.term)))?;
             page.line(format!("term in {}", file.display()));
         }
         Ok(Outcome::new(json!(planned), page.text()))

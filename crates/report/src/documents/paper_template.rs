@@ -53,7 +53,7 @@ pub fn paper_template(template: &PaperTemplate) -> String {
 }
 
 /// The template as a PDF file of one page at true size.
-pub fn paper_template_pdf(template: &PaperTemplate) -> String {
+pub fn paper_template_pdf(template: &PaperTemplate) -> Vec<u8> {
     let (drawing, width_mm, height_mm) = template_drawing(template);
     pdf(&drawing, width_mm, height_mm)
 }

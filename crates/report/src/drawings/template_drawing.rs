@@ -208,6 +208,7 @@ mod tests {
         // 1 mm = 72 / 25.4 points, by the definition of inch and point (ISO 32000-1, 8.3.2.3).
         let point = 72.0 / 25.4;
         let file = paper_template_pdf(&template(160.0));
+        let file = String::from_utf8_lossy(&file);
         let numbers = |text: &str| -> Vec<f64> {
             let words = text.split_whitespace();
             words.filter_map(|word| word.parse().ok()).collect()
@@ -217,14 +218,18 @@ mod tests {
         // 160 mm of paper with 8 mm at each side; 130 mm with 8 above and 34 below.
         assert!((page[2] - 176.0 * point).abs() < 1e-3, "{page:?}");
         assert!((page[3] - 172.0 * point).abs() < 1e-3, "{page:?}");
-        let sheet = file.lines().find(|line| line.ends_with(" re S")).unwrap();
-        let sheet = numbers(sheet.split(" d ").nth(1).unwrap());
+        let sheet = file.lines().find(|line| line.ends_with(" re")).unwrap();
+        let sheet = numbers(sheet);
         assert!((sheet[2] - 160.0 * point).abs() < 2e-3, "{sheet:?}");
         assert!((sheet[3] - 130.0 * point).abs() < 2e-3, "{sheet:?}");
         // The scale bar: level, below the paper, and ten cm of 28.3465 points each.
-        let lines = file.lines().filter(|line| line.ends_with(" l S"));
-        let below = lines
-            .map(|line| numbers(line.split(" d ").nth(1).unwrap()))
+        let ends: Vec<&str> = file
+            .lines()
+            .filter(|line| line.ends_with(" m") || line.ends_with(" l"))
+            .collect();
+        let below = ends
+            .chunks(2)
+            .map(|ends| numbers(&ends.join(" ")))
             .filter(|at| at[1] < sheet[1] && (at[1] - at[3]).abs() < 1e-9);
         let lengths: Vec<f64> = below.map(|at| at[2] - at[0]).collect();
         assert_eq!(lengths.len(), 1);
@@ -239,11 +244,9 @@ mod tests {
         }
         // All that the drawing holds is in the file.
         let (drawing, ..) = template_drawing(&template(160.0));
-        let drawn = file.lines().filter(|line| {
-            [" l S", " re S", " ET"]
-                .iter()
-                .any(|end| line.ends_with(end))
-        });
+        let drawn = file
+            .lines()
+            .filter(|line| [" l", " re", "ET"].iter().any(|end| line.ends_with(end)));
         assert_eq!(drawn.count(), drawing.body.len());
     }
 
