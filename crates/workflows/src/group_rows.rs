@@ -263,19 +263,59 @@ fn remark(remark: &dyebook_plugin::importer::Remark) -> Remark {
 
 /// A remark line belongs to the sheet whose rows follow it, the last one to the sheet before.
 fn give_remarks(sheets: &mut [Sheet], file: &Imported) {
-    for found in &file.remarks {
-        let row = |sheet: &Sheet| {
+    let mut sheet_of_row: Vec<(u64, usize)> = sheets
+        .iter()
+        .enumerate()
+        .flat_map(|(at, sheet)| {
             let rows = sheet.lanes.iter().flat_map(|lane| &lane.rows);
-            rows.filter_map(|row| row.row.map(u64::from))
-                .filter(|row| *row > found.row)
-                .min()
-        };
-        let next = (0..sheets.len())
-            .filter_map(|at| Some((row(sheets.get(at)?)?, at)))
-            .min()
-            .map_or(sheets.len().saturating_sub(1), |(_, at)| at);
-        if let Some(sheet) = sheets.get_mut(next) {
+            rows.filter_map(move |row| Some((u64::from(row.row?), at)))
+        })
+        .collect();
+    sheet_of_row.sort_unstable();
+    let last = sheets.len().saturating_sub(1);
+    for found in &file.remarks {
+        let next = sheet_of_row.partition_point(|(row, _)| *row <= found.row);
+        let at = sheet_of_row.get(next).map_or(last, |(_, at)| *at);
+        if let Some(sheet) = sheets.get_mut(at) {
             sheet.remarks.push(remark(found));
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::group_rows;
+    use dyebook_plugin::importer::{Imported, Remark, Row};
+
+    fn row(number: u64, group: &str) -> Row {
+        let mut row = Row::new(number);
+        for (field, value) in [
+            ("group", group),
+            ("method", "m@1.0.0"),
+            ("paper", "1"),
+            ("lane", "1"),
+            ("label", "Red 40"),
+        ] {
+            *row.field_mut(field).unwrap() = Some(value.to_owned());
+        }
+        row
+    }
+
+    #[test]
+    fn a_remark_belongs_to_the_sheet_below_it_and_the_last_to_the_last_sheet() {
+        let mut file = Imported::default();
+        file.rows = vec![row(2, "heron"), row(3, "heron"), row(5, "teal")];
+        file.remarks = [1, 4, 6]
+            .map(|row| Remark {
+                row,
+                text: format!("remark {row}"),
+            })
+            .to_vec();
+        let sheets = group_rows(&file).unwrap();
+        let remarks: Vec<Vec<&str>> = sheets
+            .iter()
+            .map(|sheet| sheet.remarks.iter().map(|r| r.text.as_str()).collect())
+            .collect();
+        assert_eq!(remarks, [vec!["remark 1"], vec!["remark 4", "remark 6"]]);
     }
 }
