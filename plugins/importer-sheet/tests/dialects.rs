@@ -51,6 +51,13 @@ fn utf16(text: &str, bytes_of: fn(u16) -> [u8; 2]) -> Vec<u8> {
 }
 
 #[test]
+fn the_american_spelling_of_colour_is_the_same_column() {
+    let read = read(plain().replace("colour", "Color"));
+    assert_eq!(read.rows[0].colour.as_deref(), Some("red"));
+    assert_eq!(read.warnings, []);
+}
+
+#[test]
 fn a_plain_row_keeps_every_text_as_written() {
     let read = read(plain());
     let row = &read.rows[0];
@@ -200,7 +207,7 @@ fn missing_misspelt_and_doubled_columns_are_refused_all_at_once() {
 fn an_unknown_column_is_warned_about_with_the_nearest_name() {
     let read = read(
         plain()
-            .replace("colour", "color")
+            .replace("colour", "colur")
             .replace("remark", "weather"),
     );
     let words: Vec<&str> = read

@@ -213,7 +213,11 @@ impl Header {
 }
 
 fn understand(header: &str) -> Name {
-    let folded = fold(header);
+    let folded = match fold(header).as_str() {
+        // American spelling.
+        "color" => "colour".to_owned(),
+        other => other.to_owned(),
+    };
     if let Some(field) = PLAIN.into_iter().find(|field| *field == folded) {
         return Name::Plain(field);
     }
