@@ -152,6 +152,38 @@ pub fn rf_beside(rf: f64, range: RfRange) -> (String, String) {
 /// assert_eq!(rounded(0.996, 2), "1.00");
 /// ```
 pub fn rounded(value: f64, decimals: usize) -> String {
+    rounded_at_once(value, decimals).unwrap_or_else(|| rounded_as_text(value, decimals))
+}
+
+/// Powers of ten that [`rounded_at_once`] scales by.
+const POWERS: [u32; 5] = [1, 10, 100, 1_000, 10_000];
+
+/// The same for numbers of everyday size that lie well off a tie, where one multiplication can't
+/// round the other way: many times as fast as two trips through text.
+fn rounded_at_once(value: f64, decimals: usize) -> Option<String> {
+    let power = *POWERS.get(decimals)?;
+    let scaled = value.abs() * f64::from(power);
+    let nearest = scaled.round();
+    if scaled.is_nan() || scaled >= 1e9 || (scaled - nearest).abs() > 0.499_999 {
+        return None;
+    }
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a whole number below 1e9"
+    )]
+    let digits = nearest as u32;
+    let sign = if value < 0.0 && digits > 0 { "-" } else { "" };
+    let (whole, fraction) = (digits / power, digits % power);
+    Some(if decimals == 0 {
+        format!("{sign}{whole}")
+    } else {
+        format!("{sign}{whole}.{fraction:0decimals$}")
+    })
+}
+
+/// By the shortest decimal text, which knows a tie when it is one.
+fn rounded_as_text(value: f64, decimals: usize) -> String {
     let text = format!("{value}");
     let tie = text
         .split_once('.')
@@ -235,4 +267,26 @@ fn is_one_of(written: &str, words: &[&str]) -> bool {
     folded
         .split(|c: char| !c.is_alphanumeric())
         .any(|word| words.contains(&word))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{rounded, rounded_as_text};
+
+    /// Every thousandth and its neighbouring doubles, ties among them, and places between.
+    #[test]
+    fn the_short_way_writes_what_the_long_way_writes() {
+        for thousandth in -12_000..=120_000 {
+            let exact = f64::from(thousandth) / 1000.0;
+            let between = f64::from(thousandth) / 1013.0;
+            for value in [exact.next_down(), exact, exact.next_up(), between] {
+                for decimals in 0..=5 {
+                    assert_eq!(rounded(value, decimals), rounded_as_text(value, decimals));
+                }
+            }
+        }
+        for value in [f64::NAN, f64::INFINITY, -1e300, 1e9, 0.0, -0.0] {
+            assert_eq!(rounded(value, 2), rounded_as_text(value, 2));
+        }
+    }
 }
