@@ -6,13 +6,14 @@ use dyebook_plugin::strategy::{
 use dyebook_statistics::planar::Anchor;
 
 use crate::Config;
+use crate::spread::Spread;
 
 /// A standard on one paper.
 #[derive(Clone, Debug)]
 pub(crate) struct Standard {
     pub(crate) dye: String,
     pub(crate) anchor: Anchor,
-    /// Standard deviation of its place.
+    /// Standard deviation of its place about a correction that all dyes share.
     pub(crate) sd: f64,
 }
 
@@ -69,7 +70,8 @@ fn of_paper(
         let Some((rf, u)) = main_spot(reference, colours, lane) else {
             continue;
         };
-        let sd = within(config, reference).max(u);
+        let spread = Spread::of(config, reference);
+        let sd = spread.within.max(u).hypot(spread.own);
         let same = standards.iter_mut().find(|(known, _)| known.dye == *dye);
         if let Some((known, count)) = same {
             // the same dye twice on a paper: its mean
@@ -109,10 +111,4 @@ fn main_spot(reference: &Reference, colours: &ColourTable, lane: &KnownLane) -> 
             let away = |rf: f64| (rf - reference.centre()).abs();
             away(a.0).total_cmp(&away(b.0))
         })
-}
-
-/// Spread on a paper of a dye.
-pub(crate) fn within(config: &Config, reference: &Reference) -> f64 {
-    let stated = reference.sd.and_then(|sd| sd.within_paper);
-    stated.filter(|sd| *sd > 0.0).unwrap_or(config.within_paper)
 }

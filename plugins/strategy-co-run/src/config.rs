@@ -26,8 +26,15 @@ pub struct Config {
     pub form: Form,
     /// How many standard deviations a corrected spot may lie from the assigned value.
     ///
-    /// 2.5: 1.2 % of good spots are lost; 3 would take in half as many strangers again.
+    /// 2.5: 1.2 % of good spots are lost; 3 would take in a fifth more strangers.
     pub k: f64,
+    /// How many times better the best place must fit than the next, where several are within
+    /// tolerance, by the ratio of their normal densities.
+    ///
+    /// 5: of six spots named just there one would be wrong; most are named far above it. Dyes 0.05
+    /// apart can't be told on two bridging lanes much better than that, and with 1 every spot
+    /// between two dyes would be named.
+    pub lead: f64,
     /// How far apart on the reference scale the outermost standards of a line must be.
     ///
     /// 0.2: the slope of a line through two points 0.2 apart, each good to 0.01, is good to 7 %.
@@ -45,6 +52,14 @@ pub struct Config {
     pub within_paper: f64,
     /// Spread between the papers of a session, where the reference set states none.
     pub between_papers: f64,
+    /// Spread between sessions, where the reference set states none.
+    pub between_sessions: f64,
+    /// Share of the variance between sessions and between papers that is a dye's own.
+    ///
+    /// 0.15: paper and solvent mostly move all dyes together, which is what standards correct. The
+    /// rest stays on every standard and on every spot. 0 would take a line through two standards
+    /// for as good as their reading, and lose good spots beside it.
+    pub own_share: f64,
 }
 
 impl Default for Config {
@@ -52,11 +67,14 @@ impl Default for Config {
         Self {
             form: Form::Line,
             k: 2.5,
+            lead: 5.0,
             minimum_gap: 0.2,
             polygon_gap: 0.05,
             residual_limit: 0.03,
             within_paper: 0.01,
             between_papers: 0.015,
+            between_sessions: 0.02,
+            own_share: 0.15,
         }
     }
 }

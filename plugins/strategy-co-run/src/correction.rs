@@ -119,8 +119,11 @@ impl Correction {
         match &self.kind {
             Kind::None => plain,
             Kind::One(standard) => correct_by_one(standard.anchor, rf).map_or(plain, |corrected| {
-                // the standard's own error grows with the distance from the start line
-                let sd = standard.sd * corrected.value / standard.anchor.observed;
+                // the standard's own error grows with the distance from the start line, and whether
+                // the paper stretched, as is assumed, or shifted, one standard can't say
+                let own = standard.sd * corrected.value / standard.anchor.observed;
+                let shifted = rf + standard.anchor.reference - standard.anchor.observed;
+                let sd = own.hypot((corrected.value - shifted) / 2.0);
                 Value {
                     rf: corrected.value,
                     sd,

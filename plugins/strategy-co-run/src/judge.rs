@@ -1,43 +1,22 @@
-//! One spot, corrected, against every assigned value.
+//! One spot, corrected, against every assigned value: the decision and its words.
 
-use dyebook_plugin::strategy::{
-    Candidate, ColourVerdict, Decision, Reference, RfRange, Spot, SpotAnswer, reasons,
-};
+use dyebook_plugin::strategy::{Decision, Lane, Reference, Spot, SpotAnswer, reasons};
 
 use crate::CoRun;
-use crate::anchors::within;
 use crate::correction::{Correction, Value};
-
-struct Fit<'a> {
-    reference: &'a Reference,
-    candidate: Candidate,
-    tolerance: f64,
-}
-
-impl Fit<'_> {
-    fn excluded(&self) -> bool {
-        self.candidate.colour == ColourVerdict::Disagrees
-    }
-}
+use crate::fits::Fit;
 
 impl CoRun {
-    pub(crate) fn judge(&self, spot: &Spot, rf: f64, correction: &Correction) -> SpotAnswer {
+    pub(crate) fn judge(
+        &self,
+        lane: &Lane,
+        spot: &Spot,
+        rf: f64,
+        correction: &Correction,
+    ) -> SpotAnswer {
         let value = correction.apply(&self.config, rf);
-        let mut fits: Vec<Fit<'_>> = self
-            .set
-            .references
-            .iter()
-            .map(|reference| self.fit(spot, reference, correction, value))
-            .filter(|fit| fit.candidate.rf_difference.abs() <= fit.tolerance)
-            .collect();
-        fits.sort_by(|a, b| {
-            let (a, b) = (&a.candidate, &b.candidate);
-            let nearer = a.rf_difference.abs().total_cmp(&b.rf_difference.abs());
-            a.colour
-                .cmp(&b.colour)
-                .then(nearer)
-                .then_with(|| a.dyes.cmp(&b.dyes))
-        });
+        let shown = |reference: &Reference| self.shown(lane, spot, reference, correction);
+        let fits = self.fits(spot, value, correction, shown);
         let split = fits.iter().take_while(|fit| !fit.excluded()).count();
         let (allowed, excluded) = fits.split_at(split);
         let read = reading(rf, value, correction);
@@ -46,7 +25,11 @@ impl CoRun {
                 Decision::NotInReferenceSet,
                 self.nothing(spot, rf, &read, value, excluded),
             ),
-            [one] => (Decision::Identified, vec![fits_one(spot, &read, one)]),
+            [best, rest @ ..] if rest.iter().all(|next| self.leads(best, next)) => {
+                let mut sentences = vec![fits_one(spot, &read, best)];
+                sentences.extend(rest.iter().map(|next| self.far_less(next)));
+                (Decision::Identified, sentences)
+            }
             several => (
                 Decision::Indistinguishable,
                 vec![fits_several(&read, several)],
@@ -56,7 +39,7 @@ impl CoRun {
             let colour = reasons::colour_words(spot, fit.candidate.colour, fit.reference);
             format!(
                 "{} fits too and is excluded by colour only ({colour}).",
-                fit.reference.dye
+                fit.name()
             )
         }));
         sentences.extend(caveats(value, correction));
@@ -68,59 +51,40 @@ impl CoRun {
         SpotAnswer::new(spot, decision, candidates, sentences.join(" "))
     }
 
-    fn fit<'a>(
+    /// Whether another spot of the lane may be the main spot of a dye, so that a minor spot of it
+    /// may be here.
+    fn shown(
         &self,
-        spot: &Spot,
-        reference: &'a Reference,
-        correction: &Correction,
-        value: Value,
-    ) -> Fit<'a> {
-        let colour = self
-            .colours
-            .judge(spot.colour.as_deref(), &reference.colours);
-        let mut candidate = Candidate::new(reference, value.rf, colour);
-        let centre = reference.centre();
-        let tolerance = self.tolerance(spot, reference, correction, value);
-        candidate.expected = RfRange {
-            low: centre - tolerance,
-            high: centre + tolerance,
-        };
-        Fit {
-            reference,
-            candidate,
-            tolerance,
-        }
-    }
-
-    /// How far a corrected spot may lie from a dye's assigned value. Without a correction the
-    /// expected range decides, widened by the reading.
-    fn tolerance(
-        &self,
+        lane: &Lane,
         spot: &Spot,
         reference: &Reference,
         correction: &Correction,
-        value: Value,
-    ) -> f64 {
-        let u = spot.u.unwrap_or(0.0);
-        if correction.is_none() {
-            let RfRange { low, high } = reference.expected_rf;
-            let centre = reference.centre();
-            let side = if value.rf < centre {
-                centre - low
-            } else {
-                high - centre
-            };
-            return side + self.config.k * u;
-        }
-        let own = within(&self.config, reference).max(u) * value.slope;
-        // standards of another paper leave both papers' shifts between them
-        let papers = if correction.here {
-            0.0
-        } else {
-            let stated = reference.sd.and_then(|sd| sd.between_papers);
-            2.0_f64.sqrt() * stated.unwrap_or(self.config.between_papers)
-        };
-        self.config.k * own.hypot(value.sd).hypot(papers)
+    ) -> bool {
+        let others = lane.spots.iter().filter(|other| other.spot != spot.spot);
+        others
+            .filter_map(|other| Some((other, reasons::evaluable(other).ok()?)))
+            .any(|(other, rf)| {
+                let value = correction.apply(&self.config, rf);
+                self.main_fit(other, reference, value, correction)
+                    .is_some_and(|fit| !fit.excluded())
+            })
+    }
+
+    /// Whether a spot fits one place so much better than another that the other doesn't count: the
+    /// ratio of their normal densities.
+    fn leads(&self, best: &Fit<'_>, next: &Fit<'_>) -> bool {
+        let squared = |fit: &Fit<'_>| (self.config.k * fit.off()).powi(2);
+        squared(next) - squared(best) >= 2.0 * self.config.lead.ln()
+    }
+
+    fn far_less(&self, next: &Fit<'_>) -> String {
+        format!(
+            "{}, {} away, is just within its tolerance of {} and fits less by more than a factor of {}.",
+            next.name(),
+            reasons::rounded(next.candidate.rf_difference.abs(), 3),
+            reasons::rounded(next.tolerance, 3),
+            self.config.lead
+        )
     }
 
     fn nothing(
@@ -176,7 +140,7 @@ fn fits_one(spot: &Spot, read: &str, fit: &Fit<'_>) -> String {
     format!(
         "{read}, which is {} from {} (within {}); {}.",
         reasons::rounded(fit.candidate.rf_difference.abs(), 3),
-        fit.reference.dye,
+        fit.name(),
         reasons::rounded(fit.tolerance, 3),
         reasons::colour_words(spot, fit.candidate.colour, fit.reference)
     )
@@ -189,7 +153,7 @@ fn fits_several(read: &str, fits: &[Fit<'_>]) -> String {
             let away = reasons::rounded(fit.candidate.rf_difference.abs(), 3);
             format!(
                 "{} ({away} away, within {})",
-                fit.reference.dye,
+                fit.name(),
                 reasons::rounded(fit.tolerance, 3)
             )
         })

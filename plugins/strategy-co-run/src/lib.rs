@@ -11,14 +11,21 @@
 //! change of the dyes' order can't be repaired by any line, so it is refused.
 //!
 //! The tolerance is `k` standard deviations: the spot's own (the larger of the within-paper SD and the
-//! reading), the correction's (which grows outside the standards), and between papers where they
-//! matter. There are no probabilities: one dye within tolerance and not of another colour is an
-//! identification, several are indistinguishable.
+//! reading), the dye's own (the share of what sessions and papers do that is not common to all dyes,
+//! and the error of its assigned value), the correction's (whose standards scatter in the same way;
+//! it grows outside them), and between papers where they matter. An expected minor spot counts where
+//! another spot of the lane may be its dye's main spot.
+//!
+//! There are no probabilities: one dye within tolerance and not of another colour is an
+//! identification, and so is one that fits `lead` times better than any other there; else several are
+//! indistinguishable.
 
 mod anchors;
 mod config;
 mod correction;
+mod fits;
 mod judge;
+mod spread;
 
 use dyebook_plugin::strategy::{Answer, ColourTable, Question, ReferenceSet, Strategy, reasons};
 
@@ -58,7 +65,7 @@ impl Strategy for CoRun {
         let papers = standards(&self.config, &self.set, &self.colours, question);
         let correction = Correction::choose(&self.config, &papers);
         Ok(reasons::judge_each(question.lane, &self.set, |spot, rf| {
-            self.judge(spot, rf, &correction)
+            self.judge(question.lane, spot, rf, &correction)
         }))
     }
 }

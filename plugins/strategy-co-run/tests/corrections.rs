@@ -7,8 +7,8 @@
 
 use dyebook_plugin::Context;
 use dyebook_plugin::strategy::{
-    ColourVerdict, ColourWord, Decision, KnownLane, Lane, Question, Reference, ReferenceSet, Sheet,
-    Spot, SpotAnswer, Spread, Strategy,
+    ColourVerdict, ColourWord, Decision, KnownLane, Lane, MinorSpot, Question, Reference,
+    ReferenceSet, Sheet, Spot, SpotAnswer, Spread, Strategy,
 };
 use dyebook_strategy_co_run::{CoRun, Config, Form};
 
@@ -262,6 +262,54 @@ fn colour_excludes_and_is_named() {
         "{}",
         answer.reason
     );
+}
+
+/// A spot where both another dye and the minor spot of a dye in the lane belong is not named after
+/// the other dye; without the dye in the lane it is.
+#[test]
+fn an_expected_minor_spot_counts_where_its_dye_is_in_the_lane() {
+    let mut dyes = tc();
+    let mut minor = MinorSpot::default();
+    (minor.rf, minor.colour) = (0.37, Some("red".into()));
+    dyes.references[3].minor_spots.push(minor);
+    let strategy = CoRun::prepare(&Config::default(), dyes).unwrap();
+    let decide = |spots: Vec<Spot>| {
+        let (mut lane, sheet) = (Lane::default(), Sheet::default());
+        (lane.lane, lane.spots) = (9, spots);
+        let context = Context::without_host();
+        let question = Question::new(&lane, &sheet, &context);
+        strategy.match_lane(&question).unwrap().spots.remove(0)
+    };
+    let mut main = at(0.71);
+    main.spot = 2;
+    let answer = decide(vec![at(0.365), main]);
+    assert_eq!(answer.decision, Decision::Indistinguishable);
+    assert!(
+        answer.reason.contains("the expected minor spot of d"),
+        "{}",
+        answer.reason
+    );
+    let alone = decide(vec![at(0.365)]);
+    assert_eq!(
+        (alone.decision, &*alone.candidates[0].dyes[0]),
+        (Decision::Identified, "b")
+    );
+}
+
+/// Within two tolerances, but much nearer to one: named, and the other told.
+#[test]
+fn a_spot_much_nearer_to_one_of_two_is_named_after_it() {
+    let mut two = tc();
+    two.references.extend(set(&[("e", 0.40, "red")]).references);
+    let outer = vec![known("2", "a", 0.11), known("2", "d", 0.71)];
+    let answer = |rf: f64| ask(&Config::default(), two.clone(), outer.clone(), at(rf));
+    let near = answer(0.362);
+    assert_eq!(
+        (near.decision, &*near.candidates[0].dyes[0]),
+        (Decision::Identified, "b")
+    );
+    assert!(near.reason.contains("fits less"), "{}", near.reason);
+    assert_eq!(answer(0.378).decision, Decision::Indistinguishable);
 }
 
 #[test]
