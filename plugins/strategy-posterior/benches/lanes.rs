@@ -3,6 +3,7 @@
 #![expect(clippy::unwrap_used, reason = "a bench may stop at once")]
 #![allow(missing_docs, reason = "criterion makes the functions")]
 
+use std::fs;
 use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
@@ -12,6 +13,10 @@ use dyebook_plugin::strategy::{
     Reference, ReferenceSet, Sheet, Spot, Spread, Strategy,
 };
 use dyebook_strategy_posterior::{Config, Posterior};
+use serde_json::json;
+
+/// Where questions and answers are written, for `numpy_posterior.py` beside this file.
+const QUESTIONS: &str = env!("CARGO_TARGET_TMPDIR");
 
 const HUES: [&str; 6] = ["red", "yellow", "blue", "orange", "green", "purple"];
 
@@ -39,32 +44,33 @@ fn spot(number: u32, rf: f64, colour: &str) -> Spot {
     spot
 }
 
+/// A lane of three dyes beside two bridging lanes, and six standards on the session's other paper.
+fn question(set: &ReferenceSet) -> (Sheet, Lane) {
+    let reference = |place: usize| &set.references[set.references.len() * place / 10];
+    let mut sheet = Sheet::default();
+    for (number, place) in (1..).zip([2, 7, 0, 1, 3, 5, 8, 9]) {
+        let dye = reference(place);
+        let mut known = KnownLane::default();
+        known.paper = if number <= 2 { "2" } else { "1" }.into();
+        (known.lane, known.role) = (number, "bridging".into());
+        known.spots = vec![spot(1, dye.assigned_rf.unwrap() + 0.005, &dye.colours[0])];
+        known.dyes = vec![dye.dye.clone()];
+        sheet.known.push(known);
+    }
+    let mut lane = Lane::default();
+    (lane.paper, lane.lane) = ("2".into(), 5);
+    for (number, place) in (1..).zip([1, 4, 8]) {
+        let dye = reference(place);
+        let rf = dye.assigned_rf.unwrap() + 0.008;
+        lane.spots.push(spot(number, rf, &dye.colours[0]));
+    }
+    (sheet, lane)
+}
+
 fn lanes(criterion: &mut Criterion) {
     for dyes in [10, 100, 1000] {
         let set = set(dyes);
-        let reference = |place: u32| set.references[(dyes * place / 10) as usize].clone();
-        let mut sheet = Sheet::default();
-        // two bridging lanes and six standards on the session's other paper
-        for (paper, number, place) in (1..)
-            .zip([2, 7, 0, 1, 3, 5, 8, 9])
-            .map(|(number, place)| (if number <= 2 { "2" } else { "1" }, number, place))
-        {
-            let dye = reference(place);
-            let mut known = KnownLane::default();
-            (known.paper, known.lane, known.role) = (paper.into(), number, "bridging".into());
-            known.spots = vec![spot(1, dye.assigned_rf.unwrap() + 0.005, &dye.colours[0])];
-            known.dyes = vec![dye.dye];
-            sheet.known.push(known);
-        }
-        let mut lane = Lane::default();
-        (lane.paper, lane.lane) = ("2".into(), 5);
-        lane.spots = (1..)
-            .zip([1, 4, 8])
-            .map(|(number, place)| {
-                let dye = reference(place);
-                spot(number, dye.assigned_rf.unwrap() + 0.008, &dye.colours[0])
-            })
-            .collect();
+        let (sheet, lane) = question(&set);
         let strategy = Posterior::prepare(&Config::default(), set.clone()).unwrap();
         let context = Context::without_host();
         criterion.bench_function(&format!("{dyes} dyes, 3 spots, own work"), |bencher| {
@@ -85,6 +91,12 @@ fn lanes(criterion: &mut Criterion) {
             .match_lane(&Question::new(&lane, &sheet, &context))
             .unwrap();
         let id = lane.id.clone();
+        let written = json!({ "set": set, "sheet": sheet, "lane": lane, "answer": answer });
+        fs::write(
+            format!("{QUESTIONS}/lanes-{dyes}.json"),
+            written.to_string(),
+        )
+        .unwrap();
         let response = MatchResponse::new(vec![LaneAnswer::Answered { id, answer }]);
         criterion.bench_function(
             &format!("{dyes} dyes, 3 spots, JSON there and back"),

@@ -3,7 +3,7 @@
 
 use std::f64::consts::PI;
 
-use dyebook_statistics::distribution::student_t_log_density;
+use dyebook_statistics::distribution::{normal_cdf, student_t_log_density};
 
 use crate::Posterior;
 use crate::observed::Observed;
@@ -312,7 +312,7 @@ fn stranger(strategy: &Posterior, seen: &Observed) -> Choice {
     }
 }
 
-/// Two dyes too near each other to show as two spots. Their common spot lies between them, nearer
+/// Two dyes too near each other on this paper to show as two spots. Their common spot lies between them, nearer
 /// to the stronger one, so that its centre may be anywhere between.
 fn two_in_one(
     strategy: &Posterior,
@@ -322,10 +322,7 @@ fn two_in_one(
     b: usize,
 ) -> Option<Choice> {
     let gap = (prediction.mean[a] - prediction.mean[b]).abs();
-    let merged = 1.0 - gap / strategy.config.merge_distance;
-    if merged <= 0.0 || strategy.config.merge_distance <= 0.0 {
-        return None;
-    }
+    let joint = prediction.covariance(&strategy.targets, a, b);
     let target = |local: usize| &strategy.targets.all[prediction.at[local]];
     let (first, second) = (target(a), target(b));
     let log_colour = seen.colour.map_or(0.0, |word| {
@@ -338,9 +335,13 @@ fn two_in_one(
             first.colours.len(),
         )
     });
-    let noise =
-        f64::midpoint(seen.noise(first.within), seen.noise(second.within)) + gap * gap / 12.0;
-    let joint = prediction.covariance(&strategy.targets, a, b);
+    let own = [seen.noise(first.within), seen.noise(second.within)];
+    let apart = prediction.variance[a] + prediction.variance[b] - 2.0 * joint + own[0] + own[1];
+    let merged = nearer_than(strategy.config.merge_distance, gap, apart.sqrt());
+    if merged < NEGLIGIBLE {
+        return None;
+    }
+    let noise = f64::midpoint(own[0], own[1]) + gap * gap / 12.0;
     let place = (prediction.variance[a] + prediction.variance[b] + 2.0 * joint) / 4.0;
     Some(Choice {
         kind: Kind::Two(a, b),
@@ -350,4 +351,10 @@ fn two_in_one(
         variance: place + noise,
         log_alone: f64::NEG_INFINITY,
     })
+}
+
+/// Probability that two spots expected `gap` apart, with a standard deviation of `sd` of their
+/// distance, lie nearer to each other than `limit`.
+fn nearer_than(limit: f64, gap: f64, sd: f64) -> f64 {
+    normal_cdf((limit - gap) / sd) - normal_cdf((-limit - gap) / sd)
 }

@@ -2,31 +2,31 @@
 
 use std::collections::BTreeMap;
 
-use dyebook_plugin::strategy::ColourWord;
+use dyebook_plugin::strategy::{ColourTable, ColourVerdict, ColourWord};
 
 use crate::Config;
 
 /// What two hues laid over each other look like (mixing of paints; common practice, no source).
-/// A pair that is not listed looks like either.
-const MIXED: &[(&str, &str, &[&str])] = &[
-    ("yellow", "blue", &["green"]),
-    ("yellow", "red", &["orange", "red"]),
-    ("yellow", "pink", &["orange", "red"]),
-    ("yellow", "orange", &["orange", "yellow"]),
-    ("yellow", "green", &["green"]),
-    ("yellow", "purple", &["brown"]),
-    ("red", "blue", &["purple", "black"]),
-    ("red", "green", &["brown", "black"]),
-    ("pink", "blue", &["purple"]),
-    ("orange", "blue", &["brown", "green"]),
-    ("orange", "red", &["red", "orange"]),
-    ("orange", "green", &["brown", "green"]),
-    ("purple", "green", &["black", "brown"]),
+/// Neighbours look like either, two hues that are listed nowhere like [`MUD`].
+const MIXED: &[(&str, &str, &str)] = &[
+    ("yellow", "red", "orange"),
+    ("yellow", "pink", "orange"),
+    ("yellow", "blue", "green"),
+    ("red", "blue", "purple"),
+    ("pink", "blue", "purple"),
 ];
 
-/// Share of readers who see the mixed hue where two dyes lie in one spot; the others see the
-/// stronger of the two.
-const SEES_MIXTURE: f64 = 0.6;
+/// What two hues make that are far from each other and not listed.
+const MUD: &str = "brown";
+
+/// Black hides what lies under it, and a colourless spot hides nothing.
+const HIDES: &str = "black";
+const SHOWS_NOTHING: &str = "colourless";
+
+/// Share of spots of two dyes that show the mixed hue. In the others one of the two is so faint
+/// that the spot looks like the stronger: where amounts differ up to ten-fold, one lies below a
+/// fifth of the whole in a sixth of cases, and readers see a little less than there is.
+const SEES_MIXTURE: f64 = 0.8;
 
 /// Share of the usual word among a dye's own words, where there are further ones (our estimate).
 const USUAL: f64 = 0.7;
@@ -34,15 +34,24 @@ const USUAL: f64 = 0.7;
 /// Probability of each word of the host's table, in its order.
 pub(crate) type WordShares = Vec<f64>;
 
+/// The look of two dyes in one spot.
+#[derive(Clone, Debug)]
+struct Mixture {
+    shares: WordShares,
+    verdicts: Vec<ColourVerdict>,
+}
+
 /// The host's words with the shares of own and neighbouring words.
 #[derive(Clone, Debug)]
 pub(crate) struct Colours {
+    table: ColourTable,
     words: Vec<String>,
     neighbours: Vec<Vec<usize>>,
     own: f64,
     neighbour: f64,
-    /// For each pair of words (row times width plus column) what their mixture looks like.
-    mixtures: Vec<Option<WordShares>>,
+    /// For each pair of words (row times width plus column) what their mixture looks like, where it
+    /// has a hue of its own.
+    mixtures: Vec<Option<Mixture>>,
 }
 
 impl Colours {
@@ -63,6 +72,7 @@ impl Colours {
             .collect();
         let (own, neighbour) = (config.colour_own, config.colour_neighbour);
         let mut colours = Self {
+            table: ColourTable::new(table),
             words,
             neighbours,
             own,
@@ -72,8 +82,12 @@ impl Colours {
         let count = colours.words.len();
         colours.mixtures = (0..count * count)
             .map(|pair| {
-                let looks = colours.mixed(pair / count, pair % count)?;
-                Some(colours.of_dye(looks))
+                let word = colours.mixed(pair / count, pair % count)?;
+                let look = [&colours.words[word]];
+                Some(Mixture {
+                    shares: colours.of_dye(&look),
+                    verdicts: colours.verdicts(&look),
+                })
             })
             .collect();
         colours
@@ -144,21 +158,51 @@ impl Colours {
         shares: [&[f64]; 2],
     ) -> f64 {
         let either = f64::midpoint(shares[0][word], shares[1][word]);
-        let mixture = match usual {
-            [Some(a), Some(b)] => self.mixtures[a * self.words.len() + b].as_ref(),
-            _ => None,
-        };
-        mixture.map_or(either, |mixture| {
-            SEES_MIXTURE * mixture[word] + (1.0 - SEES_MIXTURE) * either
+        self.mixture(usual).map_or(either, |mixture| {
+            SEES_MIXTURE * mixture.shares[word] + (1.0 - SEES_MIXTURE) * either
         })
     }
 
-    fn mixed(&self, a: usize, b: usize) -> Option<&'static [&'static str]> {
+    /// What one word says about two dyes in one spot, where their mixture has a hue of its own.
+    pub(crate) fn verdict_of_pair(
+        &self,
+        word: usize,
+        usual: [Option<usize>; 2],
+    ) -> Option<ColourVerdict> {
+        Some(self.mixture(usual)?.verdicts[word])
+    }
+
+    /// What each word of the host's table says about a dye of these colours, in the table's order.
+    pub(crate) fn verdicts<S: AsRef<str>>(&self, colours: &[S]) -> Vec<ColourVerdict> {
+        let words = self.words.iter();
+        words
+            .map(|word| self.table.judge(Some(word), colours))
+            .collect()
+    }
+
+    fn mixture(&self, usual: [Option<usize>; 2]) -> Option<&Mixture> {
+        match usual {
+            [Some(a), Some(b)] => self.mixtures[a * self.words.len() + b].as_ref(),
+            _ => None,
+        }
+    }
+
+    /// The word of two hues over each other, where it is neither of them.
+    fn mixed(&self, a: usize, b: usize) -> Option<usize> {
+        let alike = a == b || self.neighbours[a].contains(&b) || self.neighbours[b].contains(&a);
         let (a, b) = (self.words[a].as_str(), self.words[b].as_str());
+        if alike || a == SHOWS_NOTHING || b == SHOWS_NOTHING {
+            return None;
+        }
         let listed = MIXED
             .iter()
             .find(|(x, y, _)| (*x, *y) == (a, b) || (*y, *x) == (a, b));
-        listed.map(|(_, _, looks)| *looks)
+        let looks = match listed {
+            Some((_, _, looks)) => looks,
+            None if a == HIDES || b == HIDES => HIDES,
+            None => MUD,
+        };
+        self.find(looks)
     }
 }
 
@@ -175,7 +219,7 @@ fn count(n: usize) -> f64 {
 mod tests {
     use super::Colours;
     use crate::Config;
-    use dyebook_plugin::strategy::ColourWord;
+    use dyebook_plugin::strategy::{ColourVerdict, ColourWord};
 
     fn table() -> Colours {
         let words = [
@@ -218,6 +262,34 @@ mod tests {
         let red = colours.of_dye(&["red"]);
         let share = |word: &str| red[colours.find(word).unwrap()];
         assert!(share("Dark Red") > share("pink") && share("pink") > share("blue"));
+    }
+
+    /// What two dyes look like in one spot, where that is neither's own word.
+    fn looks(a: &str, b: &str) -> Option<String> {
+        let hues = ["red", "orange", "yellow", "green", "blue", "brown", "black"];
+        let mut words: Vec<ColourWord> = hues.iter().map(|hue| ColourWord::new(hue, &[])).collect();
+        words[0] = ColourWord::new("red", &["orange"]);
+        let colours = Colours::new(&words, &Config::default());
+        let usual = [colours.find(a), colours.find(b)];
+        let agrees =
+            |word: &usize| colours.verdict_of_pair(*word, usual) == Some(ColourVerdict::Agrees);
+        (0..hues.len()).find(agrees).map(|word| hues[word].into())
+    }
+
+    #[test]
+    fn hues_mix_as_paints_do() {
+        for (a, b, look) in [
+            ("yellow", "blue", Some("green")),
+            ("blue", "yellow", Some("green")),
+            ("orange", "blue", Some("brown")),
+            ("black", "yellow", Some("black")),
+            ("red", "orange", None),
+            ("red", "red", None),
+        ] {
+            assert_eq!(looks(a, b).as_deref(), look, "{a} over {b}");
+        }
+        // no word for it in the host's table
+        assert_eq!(looks("red", "blue"), None);
     }
 
     #[test]

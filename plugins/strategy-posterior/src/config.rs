@@ -8,19 +8,19 @@ use serde::Deserialize;
 pub struct Config {
     /// Probability, before looking, that a spot is of no dye in the reference set.
     ///
-    /// 0.055: unknowns are made up from the dyes of the set, but colourings are reformulated and
+    /// 0.05: unknowns are made up from the dyes of the set, but colourings are reformulated and
     /// toothpicks mixed up. Lower, a stranger is named more often; higher, more spots stay undecided.
-    /// In the project's simulation (ten dyes, spreads of a careful class) 0.05 names 9.9 % of
-    /// strangers placed at random and decides 92.4 % of spots, 0.065 names 9.5 % and decides 91.7 %.
+    /// Chosen with the two below on training terms, see the crate's docs.
     pub unknown_prior: f64,
     /// Share of readers who write one of the dye's own colour words.
     ///
-    /// 0.94: our estimate (no source). The words are those that readers of the references wrote, and
-    /// who can't tell hues writes none, which is not judged.
+    /// 0.92: a little below the 0.95 that the simulated readers do, since further words of a table
+    /// are neighbours, too. The words are those that readers of the references wrote, and who can't
+    /// tell hues writes none, which is not judged.
     pub colour_own: f64,
     /// Share of readers who write a neighbour of the dye's usual colour.
     ///
-    /// 0.05; what is left, 0.01, goes to all other words, so a wrong colour counts against a dye but
+    /// 0.06; what is left, 0.02, goes to all other words, so a wrong colour counts against a dye but
     /// never excludes it.
     pub colour_neighbour: f64,
     /// Share of the spread between sessions, and between papers, that is a dye's own.
@@ -41,9 +41,11 @@ pub struct Config {
     ///
     /// 0.3: minor spots are pale and often passed over.
     pub minor_visible: f64,
-    /// Distance in Rf below which two dyes may lie in one spot.
+    /// Distance in Rf below which two spots on a paper look like one.
     ///
-    /// 0.06: half of what two discs of 6 mm on a run of 8 cm need to stand apart (0.075), and some.
+    /// 0.03: spots look like one up to a resolution of 0.5 (common practice, no source), so up to
+    /// half of their width; 5 mm on a run of 8 cm is 0.06. How often two dyes lie so near follows
+    /// from how far apart they are expected and how both scatter.
     pub merge_distance: f64,
     /// Factor on the spread on the paper for a spot with a tail: its centre is a matter of opinion.
     pub tail_widening: f64,
@@ -68,14 +70,14 @@ pub struct Config {
 impl Default for Config {
     fn default() -> Self {
         Self {
-            unknown_prior: 0.055,
-            colour_own: 0.94,
-            colour_neighbour: 0.05,
+            unknown_prior: 0.05,
+            colour_own: 0.92,
+            colour_neighbour: 0.06,
             own_share: 0.15,
             slope_share: 0.15,
             degrees_of_freedom: 10.0,
             minor_visible: 0.3,
-            merge_distance: 0.06,
+            merge_distance: 0.03,
             tail_widening: 2.0,
             faint_widening: 1.5,
             edge_widening: 1.5,

@@ -121,7 +121,7 @@ fn option(
     let sd = (choice.variance * lane.scale).sqrt();
     let first = &strategy.targets.all[targets[0]];
     let reference = &strategy.set.references[first.reference];
-    let colour = words::verdict(strategy, weighed.spot, &targets);
+    let colour = words::verdict(strategy, weighed.seen, &targets);
     let mut candidate = Candidate::new(reference, weighed.seen.rf, colour);
     candidate.dyes = targets
         .iter()

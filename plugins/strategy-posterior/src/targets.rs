@@ -1,6 +1,6 @@
 //! What a spot may be of: each dye's main spot and each expected minor spot, with its spread.
 
-use dyebook_plugin::strategy::{Reference, ReferenceSet};
+use dyebook_plugin::strategy::{ColourVerdict, Reference, ReferenceSet};
 use dyebook_statistics::variance_components::{MeanSquare, satterthwaite_df};
 
 use crate::Config;
@@ -41,6 +41,8 @@ pub(crate) struct Target {
     pub(crate) colours: WordShares,
     /// Their logarithms.
     pub(crate) log_colours: Vec<f64>,
+    /// What each colour word says about it.
+    pub(crate) verdicts: Vec<ColourVerdict>,
     /// The usual colour, where it is a word of the table.
     pub(crate) usual: Option<usize>,
 }
@@ -75,9 +77,7 @@ impl Targets {
             let spread = EntrySpread::new(entry);
             let place = |rf: f64| (rf - middle) / width;
             let target = |rf: f64, words: &[&String], minor: bool| {
-                let shares = colours.of_dye(words);
-                let usual = words.first().and_then(|word| colours.find(word));
-                spread.target(number, minor, rf, place(rf), config, shares, usual)
+                spread.target(number, minor, rf, place(rf), config, (colours, words))
             };
             all.push(target(entry.centre(), &words, false));
             for minor in &entry.minor_spots {
@@ -164,7 +164,6 @@ impl EntrySpread {
         }
     }
 
-    #[expect(clippy::too_many_arguments, reason = "the parts of one target")]
     fn target(
         &self,
         reference: usize,
@@ -172,9 +171,9 @@ impl EntrySpread {
         rf: f64,
         z: f64,
         config: &Config,
-        colours: WordShares,
-        usual: Option<usize>,
+        (colours, words): (&Colours, &[&String]),
     ) -> Target {
+        let shares = colours.of_dye(words);
         let session_mean = 1.0 + 1.0 / self.session_count;
         Target {
             reference,
@@ -188,9 +187,10 @@ impl EntrySpread {
             variance_apart: self.papers.powi(2)
                 + self.sessions.powi(2) * session_mean
                 + self.own_mean,
-            log_colours: colours.iter().map(|share| share.ln()).collect(),
-            colours,
-            usual,
+            log_colours: shares.iter().map(|share| share.ln()).collect(),
+            colours: shares,
+            verdicts: colours.verdicts(words),
+            usual: words.first().and_then(|word| colours.find(word)),
         }
     }
 }

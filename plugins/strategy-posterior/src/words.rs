@@ -6,7 +6,7 @@ use crate::Posterior;
 use crate::choices::{Kind, LaneChoices};
 use crate::decide::{Possible, Weighed};
 use crate::known::KnownSpots;
-use crate::observed::{is_at_an_end, is_faint};
+use crate::observed::{Observed, is_at_an_end, is_faint};
 
 /// Rivals that a reason names.
 const NAMED_FROM: f64 = 0.02;
@@ -266,43 +266,20 @@ fn weaker_evidence(spot: &Spot, rf: f64, likeliest: Option<&Reference>) -> Optio
 }
 
 /// What the colour says about one dye, or about two in one spot.
-pub(crate) fn verdict(strategy: &Posterior, spot: &Spot, targets: &[usize]) -> ColourVerdict {
-    let colour = spot.colour.as_deref();
-    let of = |at: &usize| {
-        let target = &strategy.targets.all[*at];
-        let reference = &strategy.set.references[target.reference];
-        if target.minor {
-            let minor = reference
-                .minor_spots
-                .iter()
-                .find(|m| m.rf.total_cmp(&target.rf).is_eq());
-            let words: Vec<&String> = minor.and_then(|m| m.colour.as_ref()).into_iter().collect();
-            return strategy.table.judge(colour, &words);
-        }
-        strategy.table.judge(colour, &reference.colours)
-    };
-    let verdicts: Vec<ColourVerdict> = targets.iter().map(of).collect();
-    match verdicts.as_slice() {
-        [one] => *one,
-        [a, b] if a == b && *a != ColourVerdict::Disagrees => *a,
-        _ => mixed_verdict(strategy, colour, targets),
-    }
-}
-
-/// Two dyes in one spot: the word agrees where it is more probable for the two than for a stranger.
-fn mixed_verdict(strategy: &Posterior, colour: Option<&str>, targets: &[usize]) -> ColourVerdict {
-    let (Some(word), [a, b]) = (colour.and_then(|word| strategy.colours.find(word)), targets)
-    else {
+pub(crate) fn verdict(strategy: &Posterior, seen: &Observed, targets: &[usize]) -> ColourVerdict {
+    let Some(word) = seen.colour else {
         return ColourVerdict::NotJudged;
     };
-    let (a, b) = (&strategy.targets.all[*a], &strategy.targets.all[*b]);
-    let share = strategy
-        .colours
-        .of_pair(word, [a.usual, b.usual], [&a.colours, &b.colours]);
-    if share >= strategy.any_colour[word] {
-        ColourVerdict::Agrees
-    } else {
-        ColourVerdict::Disagrees
+    let target = |at: &usize| &strategy.targets.all[*at];
+    match targets {
+        [one] => target(one).verdicts[word],
+        [a, b] => {
+            let (a, b) = (target(a), target(b));
+            let mixed = strategy.colours.verdict_of_pair(word, [a.usual, b.usual]);
+            // without a hue of their own they look like either
+            mixed.unwrap_or_else(|| a.verdicts[word].min(b.verdicts[word]))
+        }
+        _ => ColourVerdict::NotJudged,
     }
 }
 

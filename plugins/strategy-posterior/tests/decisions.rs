@@ -224,6 +224,36 @@ fn a_green_spot_between_yellow_and_blue_is_both() {
     assert_eq!(answer.candidates[0].colour, ColourVerdict::Agrees);
 }
 
+/// Yellow over scarlet looks orange: near both of them a yellow spot is the yellow dye alone, an
+/// orange one both dyes, and a red one the scarlet alone.
+#[test]
+fn two_dyes_in_one_spot_are_judged_by_what_they_mix_to() {
+    let mut near = set();
+    near.references[5] = dye("ponceau-4r", 0.625, &["red"]);
+    let strategy = Posterior::prepare(&Config::default(), near).unwrap();
+    let asked = |word: &str| {
+        let mut lane = Lane::default();
+        lane.spots = vec![spot(1, 0.612, word)];
+        let (sheet, context) = (Sheet::default(), Context::without_host());
+        let question = Question::new(&lane, &sheet, &context);
+        strategy.match_lane(&question).unwrap().spots.remove(0)
+    };
+    for (word, dyes) in [
+        ("yellow", vec!["tartrazine"]),
+        ("orange", vec!["tartrazine", "ponceau-4r"]),
+        ("red", vec!["ponceau-4r"]),
+    ] {
+        let answer = asked(word);
+        assert_eq!(best(&answer), dyes, "{word}: {}", answer.reason);
+        assert_eq!(answer.candidates[0].colour, ColourVerdict::Agrees, "{word}");
+    }
+    assert_eq!(asked("yellow").decision, Decision::Identified);
+    assert_eq!(asked("red").decision, Decision::Identified);
+    let both = &asked("yellow").candidates[1..];
+    let both = both.iter().filter(|one| one.dyes.len() == 2);
+    assert!(both.map(|one| one.probability.unwrap()).sum::<f64>() < 0.02);
+}
+
 #[test]
 fn unknown_words_are_not_judged_and_streaks_not_evaluable() {
     let answer = one(spot(1, 0.49, "salmon"));

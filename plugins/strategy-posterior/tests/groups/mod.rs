@@ -4,6 +4,7 @@
 #[path = "../../../../crates/testkit/src/simulated_term.rs"]
 #[expect(unreachable_pub, reason = "it is a public module of the test kit")]
 pub(crate) mod simulated_term;
+pub(crate) mod tally;
 #[path = "../words/mod.rs"]
 mod words;
 
@@ -13,7 +14,9 @@ use dyebook_plugin::strategy::{
     Spread, Strategy,
 };
 use dyebook_statistics::planar::{retardation_factor, retardation_factor_uncertainty};
-use simulated_term::{SimulatedGroup, SimulatedLane, SimulatedSpot, TermPlan, Truth};
+use dyebook_strategy_posterior::{Config, Posterior};
+use simulated_term::{SimulatedGroup, SimulatedLane, SimulatedSpot, SimulatedTerm, TermPlan};
+use tally::Tally;
 
 /// The reference set of a lab that has run the method for years: its spreads and values are known.
 pub(crate) fn reference_set(plan: &TermPlan) -> ReferenceSet {
@@ -45,7 +48,8 @@ pub(crate) fn reference_set(plan: &TermPlan) -> ReferenceSet {
     set
 }
 
-fn spot(number: u32, simulated: &SimulatedSpot) -> Spot {
+/// A spot as it is told to a strategy.
+pub(crate) fn spot(number: u32, simulated: &SimulatedSpot) -> Spot {
     let (d, front) = (simulated.distance_cm, simulated.front_cm);
     let rf = retardation_factor(d, front).unwrap();
     let u = retardation_factor_uncertainty(d, front, 0.05, 0.05).unwrap();
@@ -106,23 +110,32 @@ pub(crate) fn answer<S: Strategy>(strategy: &S, lane: &Lane, sheet: &Sheet) -> A
         .unwrap()
 }
 
-/// Assigned values as these groups' standards papers give them, one session and paper each.
-pub(crate) fn establish(set: &mut ReferenceSet, groups: &[SimulatedGroup]) {
-    for reference in &mut set.references {
-        let lanes = groups.iter().flat_map(|group| &group.standards);
-        let main = Truth::Dyes(vec![reference.dye.clone()]);
-        let mut rf = Vec::new();
-        for simulated in lanes
-            .flat_map(|lane| &lane.spots)
-            .filter(|spot| spot.truth == main)
-        {
-            rf.push(spot(1, simulated).rf.unwrap());
-        }
-        let sessions = u32::try_from(rf.len()).unwrap();
-        reference.assigned_rf = Some(rf.iter().sum::<f64>() / f64::from(sessions));
-        let mut count = Count::default();
-        (count.sessions, count.papers, count.spots) =
-            (Some(sessions), Some(sessions), Some(sessions));
-        reference.count = Some(count);
+/// A term as it goes: faint spots, colours not noted, minor spots, neighbours in one spot, 2 % of
+/// dyes from nowhere.
+pub(crate) fn usual() -> TermPlan {
+    TermPlan {
+        strangers: 0.02,
+        ..TermPlan::ten_dyes()
     }
+}
+
+/// One dye a lane that is in no reference set, anywhere on the paper, of any hue.
+pub(crate) fn strangers_only() -> TermPlan {
+    TermPlan {
+        strangers: 1.0,
+        most_dyes: 1,
+        mishaps: false,
+        ..TermPlan::ten_dyes()
+    }
+}
+
+/// Groups of a term, asked and counted.
+pub(crate) fn run(config: &Config, plan: &TermPlan, seed: u64, groups: usize) -> Tally {
+    let strategy = Posterior::prepare(config, reference_set(plan)).unwrap();
+    let mut term = SimulatedTerm::new(plan.clone(), seed);
+    let mut tally = Tally::default();
+    for _ in 0..groups {
+        tally.add_group(&strategy, &term.group());
+    }
+    tally
 }
