@@ -18,7 +18,7 @@ use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, StandardNormal};
 
-const PAPERS: u32 = 20_000;
+const PAPERS: u32 = 10_000;
 const SD: [f64; 3] = [0.01, 0.01, 0.015];
 const SHARED: f64 = 0.85;
 /// Two bridging dyes, one dye between and one beyond them.

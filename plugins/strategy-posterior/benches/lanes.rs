@@ -68,7 +68,7 @@ fn question(set: &ReferenceSet) -> (Sheet, Lane) {
 }
 
 fn lanes(criterion: &mut Criterion) {
-    for dyes in [10, 100, 1000] {
+    for dyes in [10, 30, 100, 1000] {
         let set = set(dyes);
         let (sheet, lane) = question(&set);
         let strategy = Posterior::prepare(&Config::default(), set.clone()).unwrap();

@@ -59,6 +59,20 @@
 //! hundred and leaves one spot in a hundred more undecided. Fewer dyes, narrower spreads, or a second
 //! developing solvent lower it; a longer list raises it.
 //!
+//! # Speed
+//! A lane of three spots beside eight known ones takes, on one core of a small server:
+//!
+//! | dyes | probabilities | with decisions and words | messages there and back |
+//! |---|---|---|---|
+//! | 10 | 3.3 µs | 5.5 µs | 14.6 µs |
+//! | 30 | 62 µs | 65 µs | 20 µs |
+//! | 100 (spots one by one) | 48 µs | 64 µs | 47 µs |
+//! | 1,000 (spots one by one) | 160 µs | 234 µs | 156 µs |
+//!
+//! `cargo bench -p dyebook-strategy-posterior` repeats them. `benches/numpy_posterior.py` works the
+//! same probabilities out with numpy and scipy: they agree to 1e-14, in 2,300 µs for 10 dyes and
+//! 6,600 µs for 30.
+//!
 //! # What it doesn't do
 //! Lanes are read one at a time: what one sample lane says about the paper's shift is not told to
 //! the next. A known spot that lies four standard deviations off is left out: it is a mistake for

@@ -40,12 +40,9 @@ pub(crate) fn reason(
     };
     sentences.extend(paper_words(strategy, lane, around, possible));
     let likeliest = possible.first().and_then(|best| {
-        let dye = best.candidate.dyes.first()?;
-        strategy
-            .set
-            .references
-            .iter()
-            .find(|reference| reference.dye == *dye)
+        let local = best.kind.targets().next()?;
+        let target = &strategy.targets.all[lane.at[local]];
+        Some(&strategy.set.references[target.reference])
     });
     sentences.extend(weaker_evidence(weighed.spot, weighed.seen.rf, likeliest));
     if !around.whole {

@@ -155,6 +155,7 @@ pub fn rounded(value: f64, decimals: usize) -> String {
     rounded_at_once(value, decimals).unwrap_or_else(|| rounded_as_text(value, decimals))
 }
 
+const DIGITS: &[u8; 10] = b"0123456789";
 /// Powers of ten that [`rounded_at_once`] scales by.
 const POWERS: [u32; 5] = [1, 10, 100, 1_000, 10_000];
 
@@ -172,14 +173,27 @@ fn rounded_at_once(value: f64, decimals: usize) -> Option<String> {
         clippy::cast_sign_loss,
         reason = "a whole number below 1e9"
     )]
-    let digits = nearest as u32;
-    let sign = if value < 0.0 && digits > 0 { "-" } else { "" };
-    let (whole, fraction) = (digits / power, digits % power);
-    Some(if decimals == 0 {
-        format!("{sign}{whole}")
-    } else {
-        format!("{sign}{whole}.{fraction:0decimals$}")
-    })
+    let mut left = nearest as u32;
+    let negative = value < 0.0 && left > 0;
+    // from the last digit to the first: at most ten, a point and a sign
+    let mut text = [b'0'; 12];
+    let mut start = text.len();
+    let mut written = 0;
+    while left > 0 || written <= decimals {
+        if written == decimals && decimals > 0 {
+            start -= 1;
+            text[start] = b'.';
+        }
+        start -= 1;
+        text[start] = DIGITS[(left % 10) as usize];
+        left /= 10;
+        written += 1;
+    }
+    if negative {
+        start -= 1;
+        text[start] = b'-';
+    }
+    String::from_utf8(text[start..].to_vec()).ok()
 }
 
 /// By the shortest decimal text, which knows a tie when it is one.
@@ -285,8 +299,18 @@ mod tests {
                 }
             }
         }
-        for value in [f64::NAN, f64::INFINITY, -1e300, 1e9, 0.0, -0.0] {
-            assert_eq!(rounded(value, 2), rounded_as_text(value, 2));
+        for value in [
+            f64::NAN,
+            f64::INFINITY,
+            -1e300,
+            -999_999_999.8,
+            -99_999.995_1,
+            1e9,
+            -0.0,
+        ] {
+            for decimals in 0..=5 {
+                assert_eq!(rounded(value, decimals), rounded_as_text(value, decimals));
+            }
         }
     }
 }
