@@ -79,7 +79,7 @@ impl CoRun {
 
     fn far_less(&self, next: &Fit<'_>) -> String {
         format!(
-            "{}, {} away, is just within its tolerance of {} and fits less by more than a factor of {}.",
+            "{}, {} away, is within its {} too and fits more than {} times worse.",
             next.name(),
             reasons::rounded(next.candidate.rf_difference.abs(), 3),
             reasons::rounded(next.tolerance, 3),

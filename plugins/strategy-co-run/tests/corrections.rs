@@ -308,7 +308,11 @@ fn a_spot_much_nearer_to_one_of_two_is_named_after_it() {
         (near.decision, &*near.candidates[0].dyes[0]),
         (Decision::Identified, "b")
     );
-    assert!(near.reason.contains("fits less"), "{}", near.reason);
+    assert!(
+        near.reason.contains("e, 0.038 away, is within its 0.0"),
+        "{}",
+        near.reason
+    );
     assert_eq!(answer(0.378).decision, Decision::Indistinguishable);
 }
 

@@ -232,10 +232,11 @@ fn paper_words(
                     .into(),
             );
         }
-        (0, there) => format!("{there} known spots of the session's other papers"),
-        (here, 0) => format!("{here} known spots on this paper"),
+        (0, there) => format!("{} of the session's other papers", known_spots(there)),
+        (here, 0) => format!("{} on this paper", known_spots(here)),
         (here, there) => {
-            format!("{here} known spots on this paper and {there} on the session's others")
+            let here = known_spots(here);
+            format!("{here} on this paper and {there} on the session's others")
         }
     };
     (shift.abs() >= SHIFT_TOLD_FROM).then(|| {
@@ -245,6 +246,11 @@ fn paper_words(
             reasons::rounded(shift.abs(), 3)
         )
     })
+}
+
+fn known_spots(number: usize) -> String {
+    let plural = if number == 1 { "" } else { "s" };
+    format!("{number} known spot{plural}")
 }
 
 /// Why the spot counts less than another.

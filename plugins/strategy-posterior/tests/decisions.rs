@@ -148,6 +148,19 @@ fn bridging_lanes_that_ran_high_decide_for_the_lower_dye() {
 }
 
 #[test]
+fn one_known_spot_is_told_as_one() {
+    let bridge = vec![known("2", 1, "erythrosine", 0.20)];
+    let answer = ask(vec![spot(1, 0.50, "orange")], bridge).spots.remove(0);
+    assert!(
+        answer
+            .reason
+            .contains("By 1 known spot on this paper the dye is expected"),
+        "{}",
+        answer.reason
+    );
+}
+
+#[test]
 fn the_lane_under_question_is_no_evidence_for_itself() {
     let alone = one(spot(1, 0.326, "red"));
     let itself = vec![known("2", 4, "allura-red-ac", 0.326)];
