@@ -231,13 +231,14 @@ fn row(at: u32, bin: &ReliabilityBin) -> Option<CalibrationRow> {
 }
 
 #[cfg(test)]
-mod tests {
+pub(crate) mod tests {
     use super::{Outcome, outcome, rates};
     use crate::strategy_compare_cases::{AskedLane, SpotTruth};
     use dyebook_checks::EvaluatedLane;
     use dyebook_documents::{Candidate, ColourVerdict, Decision, Range, Role, SpotIdentity};
 
-    fn spot(decision: Decision, candidates: &[(&[&str], Option<f64>)]) -> SpotIdentity {
+    /// A spot identity that holds nothing but its decision and candidates.
+    pub(crate) fn spot(decision: Decision, candidates: &[(&[&str], Option<f64>)]) -> SpotIdentity {
         let candidates = candidates.iter().map(|(dyes, probability)| Candidate {
             dyes: dyes.iter().map(|dye| (*dye).to_owned()).collect(),
             probability: *probability,

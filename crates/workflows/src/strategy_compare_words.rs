@@ -87,27 +87,11 @@ pub fn share_words(part: usize, whole: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::same_verdict;
-    use dyebook_documents::{Candidate, ColourVerdict, Decision, Range, SpotIdentity};
+    use crate::strategy_compare_score::tests::spot;
+    use dyebook_documents::{Decision, SpotIdentity};
 
     fn undecided(candidates: &[(&[&str], Option<f64>)]) -> SpotIdentity {
-        let candidates = candidates.iter().map(|(dyes, probability)| Candidate {
-            dyes: dyes.iter().map(|dye| (*dye).to_owned()).collect(),
-            probability: *probability,
-            rf_difference: 0.0,
-            expected: Range {
-                low: 0.0,
-                high: 1.0,
-            },
-            colour: ColourVerdict::NotJudged,
-        });
-        SpotIdentity {
-            spot: 1,
-            rf: Some(0.5),
-            u: None,
-            decision: Decision::Indistinguishable,
-            candidates: candidates.collect(),
-            reason: String::new(),
-        }
+        spot(Decision::Indistinguishable, candidates)
     }
 
     #[test]
