@@ -1,8 +1,8 @@
-//! Ctrl-C in the middle of a large term. What is said is what was done.
+//! Ctrl-C in the middle of a large term, and a refusal at its end. What is said is what was done.
 
 use crate::PROGRAM;
-use dyebook_testkit::Lab;
 use dyebook_testkit::large_term::LargeTerm;
+use dyebook_testkit::{Lab, SheetCsv};
 use std::io::Read;
 use std::process::{Command, Stdio};
 use std::time::Duration;
@@ -41,23 +41,13 @@ fn interrupted(lab: &Lab, arguments: &[&str]) -> String {
     panic!("Ctrl-C was never answered");
 }
 
-fn kept(lab: &Lab) -> usize {
-    let list = lab.answer(0, &["sheet", "list"]);
-    list["sheets"].as_array().unwrap().len()
-}
-
-#[test]
-fn ctrl_c_says_what_was_done_and_leaves_the_library_sound() {
+/// A library, and files of more sheets than are in memory at a time.
+fn large_term() -> (Lab, Vec<String>) {
     let lab = Lab::empty(PROGRAM);
     lab.done(&["library", "init"]);
-    lab.done(&[
-        "method",
-        "approve",
-        "harrow-saline@1.1.0",
-        "--reason",
-        "for a test",
-    ]);
-    let mut import = vec!["sheet", "import"];
+    for method in ["harrow-saline@1.1.0", "harrow-citrate@1.0.0"] {
+        lab.done(&["method", "approve", method, "--reason", "for a test"]);
+    }
     let files: Vec<String> = LargeTerm::new(SPOTS, 1)
         .map(|file| {
             lab.write(&file.name, &file.text);
@@ -69,6 +59,18 @@ fn ctrl_c_says_what_was_done_and_leaves_the_library_sound() {
         "{} files are all read at once",
         files.len()
     );
+    (lab, files)
+}
+
+fn kept(lab: &Lab) -> usize {
+    let list = lab.answer(0, &["sheet", "list"]);
+    list["sheets"].as_array().unwrap().len()
+}
+
+#[test]
+fn ctrl_c_says_what_was_done_and_leaves_the_library_sound() {
+    let (lab, files) = large_term();
+    let mut import = vec!["sheet", "import"];
     import.extend(files.iter().map(String::as_str));
 
     let said = interrupted(&lab, &import);
@@ -98,4 +100,29 @@ fn ctrl_c_says_what_was_done_and_leaves_the_library_sound() {
     assert!(found.out.contains("harrow-saline@1.1.0"), "{}", found.out);
     let status = lab.answer(0, &["library", "status"]);
     assert_eq!(status["identifications"], kept(&lab));
+}
+
+#[test]
+fn what_is_refused_at_the_end_of_a_large_term_leaves_nothing_of_its_beginning() {
+    let (lab, files) = large_term();
+    let bad = SheetCsv::clean("owl").on("no day").text();
+    lab.write("bad.csv", bad);
+    let mut import = vec!["sheet", "import"];
+    import.extend(files.iter().map(String::as_str));
+    import.push("bad.csv");
+    let said = lab.ends_with(3, &import);
+    assert!(said.err.contains("bad.csv"), "{}", said.err);
+    assert_eq!(kept(&lab), 0);
+
+    // By another solvent, and of a section that comes last.
+    let mut other = SheetCsv::clean("owl").by_method("harrow-citrate@1.0.0");
+    other.section = "Z".to_owned();
+    lab.write("bad.csv", other.on("2026-10-20").text());
+    assert!(matches!(lab.run(&import).code, 0 | 1));
+    assert!(kept(&lab) > 256, "all sheets are identified at once");
+    let all_by_saline = ["identify", "--all", "--method", "harrow-saline@1.1.0"];
+    let said = lab.ends_with(3, &all_by_saline);
+    assert!(said.err.contains("can't be compared"), "{}", said.err);
+    let status = lab.answer(0, &["library", "status"]);
+    assert_eq!(status["identifications"], 0);
 }

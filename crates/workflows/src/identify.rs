@@ -17,8 +17,8 @@ use dyebook_library::{KeptMethod, KeptSheet, Library, RevisionKind, Stamp};
 use dyebook_plugin::strategy as message;
 use rayon::prelude::*;
 use serde_json::Value;
-use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 /// What is asked.
@@ -82,7 +82,8 @@ pub(crate) fn identify_beside(
     let mut shelf = Shelf::new(library);
     let mut batches: BTreeMap<(String, bool), Batch<'_>> = BTreeMap::new();
     for sheet in request.sheets {
-        let kept = method_for(&mut shelf, sheet, request)?;
+        let bound = MethodReference::exact(&sheet.method_id, &sheet.method_version);
+        let kept = method_for(&mut shelf, &sheet.id, &bound.to_string(), request.leave())?;
         // A version withdrawn before the sheet came in never was valid for it; one withdrawn
         // later gives the answer it gave then.
         let usable = sheet.state_when_bound != MethodState::Withdrawn;
@@ -177,14 +178,50 @@ fn stored_form(identification: &Identification) -> Result<(String, Digest), Fail
     Ok((document, digest))
 }
 
+/// Another method version than the bound one, and leave to match across major versions.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Leave<'a> {
+    pub(crate) method: Option<&'a str>,
+    pub(crate) across_versions: Option<&'a str>,
+}
+
+impl<'a> IdentifyRequest<'a> {
+    fn leave(&self) -> Leave<'a> {
+        Leave {
+            method: self.method,
+            across_versions: self.across_versions,
+        }
+    }
+}
+
+/// Refuses before anything is worked out what would be refused for one of the sheets, each given
+/// with the version it is bound to, `id@version`.
+///
+/// # Errors
+/// Matching across versions without leave, and what the library says.
+pub(crate) fn all_may_be_matched<'a>(
+    library: &Library,
+    sheets: impl Iterator<Item = (&'a str, &'a str)>,
+    leave: Leave<'_>,
+) -> Result<(), Failure> {
+    let mut shelf = Shelf::new(library);
+    let mut seen = BTreeSet::new();
+    for (sheet, bound) in sheets {
+        if seen.insert(bound) {
+            method_for(&mut shelf, sheet, bound, leave)?;
+        }
+    }
+    Ok(())
+}
+
 fn method_for(
     shelf: &mut Shelf<'_>,
-    sheet: &KeptSheet,
-    request: IdentifyRequest<'_>,
+    sheet: &str,
+    bound: &str,
+    leave: Leave<'_>,
 ) -> Result<Rc<KeptMethod>, Failure> {
-    let bound = MethodReference::exact(&sheet.method_id, &sheet.method_version);
-    let bound = shelf.resolve(&bound.to_string())?;
-    let Some(wanted) = request.method else {
+    let bound = shelf.resolve(bound)?;
+    let Some(wanted) = leave.method else {
         return Ok(bound);
     };
     let wanted = shelf.resolve(wanted)?;
@@ -192,15 +229,14 @@ fn method_for(
     if comparable {
         return Ok(wanted);
     }
-    if let Some(reason) = request.across_versions {
+    if let Some(reason) = leave.across_versions {
         needs_reason("identify.no-reason", reason)?;
         return Ok(wanted);
     }
     Err(Failure::refused(
         "method.not-comparable",
         format!(
-            "sheet `{}` was run by `{}`; its Rf can't be compared with `{}`",
-            sheet.id,
+            "sheet `{sheet}` was run by `{}`; its Rf can't be compared with `{}`",
             bound.name(),
             wanted.name()
         ),

@@ -2,7 +2,9 @@
 
 use crate::failure::Failure;
 use crate::find_sheet::find_sheet;
-use crate::identify::{IdentifyRequest, Matcher, identify_beside, keep_identifications};
+use crate::identify::{
+    IdentifyRequest, Leave, Matcher, all_may_be_matched, identify_beside, keep_identifications,
+};
 use crate::sheet_evidence::SessionPapers;
 use crate::watch::{Progress, Watch, go_on};
 use dyebook_documents::{DyeRegister, Identification};
@@ -38,6 +40,7 @@ pub fn identify_kept(
     watch: &dyn Watch,
     taken: &mut dyn FnMut(Vec<Identification>),
 ) -> Result<(), Failure> {
+    nothing_is_refused_later(library, request)?;
     let of = request.sheets.len();
     let mut done = 0;
     for ids in request.sheets.chunks(SHEETS_AT_A_TIME) {
@@ -61,6 +64,21 @@ pub fn identify_kept(
         done += ids.len();
     }
     Ok(())
+}
+
+/// What is refused for any of the sheets is refused before the first of them is stored.
+fn nothing_is_refused_later(library: &Library, request: KeptRequest<'_>) -> Result<(), Failure> {
+    if request.method.is_none() {
+        return Ok(());
+    }
+    let asked: BTreeSet<&String> = request.sheets.iter().collect();
+    let lines = library.sheet_lines()?;
+    let bound = lines.iter().filter(|line| asked.contains(&line.id));
+    let leave = Leave {
+        method: request.method,
+        across_versions: request.across_versions,
+    };
+    all_may_be_matched(library, bound.map(|line| (&*line.id, &*line.method)), leave)
 }
 
 /// The sheets, and the papers of all sheets of their sessions; every sheet is read once.
