@@ -5,7 +5,7 @@ use crate::outcome::{Outcome, Page};
 use crate::progress::AtTerminal;
 use crate::words::{checks, has_stop, tally};
 use dyebook_checks::SIGNATURES;
-use dyebook_documents::{Check, Severity};
+use dyebook_documents::{Check, Severity, counted};
 use dyebook_workflows::{
     Failure, FilesOnDisk, ImportReport, Replacement, SectionQueries, SheetReport, import_sections,
     import_sheets, query_csv, query_page, write_file,
@@ -179,13 +179,6 @@ fn taken(report: &ImportReport) -> String {
     }
 }
 
-fn count(number: usize, one: &str, several: &str) -> String {
-    match number {
-        1 => format!("1 {one}"),
-        number => format!("{number} {several}"),
-    }
-}
-
 fn one_section(page: &mut Page, section: &SectionQueries<'_>) {
     page.line(match section.section {
         Some(section) => format!("Section {section}"),
@@ -225,8 +218,8 @@ fn about(sheet: &SheetReport) -> String {
     format!(
         "{}, {}, {}, by {}{state}",
         sheet.id,
-        count(sheet.papers, "paper", "papers"),
-        count(sheet.spots, "spot", "spots"),
+        counted(sheet.papers, "paper"),
+        counted(sheet.spots, "spot"),
         sheet.method
     )
 }
@@ -237,8 +230,9 @@ fn closing(page: &mut Page, report: &ImportReport, least: Severity) {
     let left_out = all().filter(|check| check.severity < least).count();
     if left_out > 0 {
         page.line(format!(
-            "{} nothing of anybody; --all-findings lists {}",
-            count(left_out, "remark asks", "remarks ask"),
+            "{} {} nothing of anybody; --all-findings lists {}",
+            counted(left_out, "remark"),
+            if left_out == 1 { "asks" } else { "ask" },
             if left_out == 1 { "it" } else { "them" }
         ));
     }
