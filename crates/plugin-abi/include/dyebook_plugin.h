@@ -1,5 +1,5 @@
 /*
- * dyebook plug-in ABI 1.0. C99 or later, C++ too; needs only <stdint.h> and <stddef.h>.
+ * dyebook plug-in ABI 1.1. C99 or later, C++ too; needs only <stdint.h> and <stddef.h>.
  *
  * A plug-in is a shared library that exports one function, dyb_plugin_entry_v1, which returns a
  * descriptor that lives as long as the process. Everything else goes through that descriptor.
@@ -32,7 +32,7 @@ extern "C" {
 #endif
 
 #define DYB_ABI_MAJOR 1
-#define DYB_ABI_MINOR 0
+#define DYB_ABI_MINOR 1
 #define DYB_MAGIC_INIT { 'D', 'Y', 'E', 'B', 'O', 'O', 'K', '1' }
 
 #if defined(_WIN32)
@@ -53,12 +53,17 @@ enum {
   DYB_E_CANCELLED   = -7  /* should_stop said so */
 };
 
-/* Operations. A strategy answers the first two, an importer the last two. */
+/* Operations. A strategy answers the first two, an importer the next two; requests and responses
+ * are JSON. The last two ask and answer the same in the binary form that the Rust SDK describes
+ * (since 1.1). The host asks by them first; a component that does not have them returns
+ * DYB_E_UNSUPPORTED, as for any operation it does not know, and is asked in JSON from then on. */
 enum {
-  DYB_OP_PREPARE = 1, /* request: the reference set of one method version */
-  DYB_OP_MATCH   = 2, /* request: the lanes to answer */
-  DYB_OP_PROBE   = 3, /* request: name and size; blob: the first 64 KiB */
-  DYB_OP_IMPORT  = 4  /* request: name; blob: the whole file */
+  DYB_OP_PREPARE       = 1, /* request: the reference set of one method version */
+  DYB_OP_MATCH         = 2, /* request: the lanes to answer */
+  DYB_OP_PROBE         = 3, /* request: name and size; blob: the first 64 KiB */
+  DYB_OP_IMPORT        = 4, /* request: name; blob: the whole file */
+  DYB_OP_MATCH_BINARY  = 5, /* DYB_OP_MATCH in binary */
+  DYB_OP_IMPORT_BINARY = 6  /* DYB_OP_IMPORT in binary */
 };
 
 enum { DYB_LOG_ERROR = 1, DYB_LOG_WARN = 2, DYB_LOG_INFO = 3, DYB_LOG_DEBUG = 4 };

@@ -17,7 +17,7 @@ pub const HEADER: &str = include_str!("../include/dyebook_plugin.h");
 /// Major of this ABI: also in the name of the exported function.
 pub const DYB_ABI_MAJOR: u16 = 1;
 /// Minor of this ABI: grows when fields, operations or flags are appended.
-pub const DYB_ABI_MINOR: u16 = 0;
+pub const DYB_ABI_MINOR: u16 = 1;
 /// The first eight bytes of every descriptor.
 pub const DYB_MAGIC: [u8; 8] = *b"DYEBOOK1";
 /// Name of the function a library exports.
@@ -50,6 +50,10 @@ pub const DYB_OP_MATCH: u32 = 2;
 pub const DYB_OP_PROBE: u32 = 3;
 /// Importer: read this file.
 pub const DYB_OP_IMPORT: u32 = 4;
+/// Strategy: answer lanes, asked and answered in binary (since 1.1).
+pub const DYB_OP_MATCH_BINARY: u32 = 5;
+/// Importer: read this file, asked and answered in binary (since 1.1).
+pub const DYB_OP_IMPORT_BINARY: u32 = 6;
 
 /// Log level: something failed.
 pub const DYB_LOG_ERROR: u32 = 1;

@@ -157,6 +157,8 @@ pub enum Look {
     Utf8,
     /// Its JSON.
     Json,
+    /// Its binary form.
+    Binary,
     /// Its form.
     Schema,
     /// Its meaning.
@@ -264,6 +266,7 @@ impl Look {
         match self {
             Self::Utf8 => "utf8",
             Self::Json => "json",
+            Self::Binary => "binary",
             Self::Schema => "schema",
             Self::Semantic => "semantic",
         }

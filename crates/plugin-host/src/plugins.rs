@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 use serde_json::{Map, Value};
+use std::borrow::Cow;
+use std::sync::OnceLock;
 
 use crate::bundled::{Bundled, Origin, Read, bundled_digest, read};
 use crate::discovery::discover;
@@ -24,6 +26,8 @@ const SURE_ENOUGH: f64 = 0.5;
 pub struct Plugins {
     bundled: Vec<Read>,
     settings: Settings,
+    /// Made ready once: many files may have to be asked about.
+    bundled_importers: OnceLock<Vec<ImporterHandle>>,
 }
 
 /// One plug-in in a list.
@@ -86,6 +90,7 @@ impl Plugins {
         Self {
             bundled: read(bundled),
             settings,
+            bundled_importers: OnceLock::new(),
         }
     }
 
@@ -139,11 +144,18 @@ impl Plugins {
     /// When none is sure enough, with what each of them said.
     pub fn importer_for(&self, name: &str, bytes: &[u8]) -> Result<ImporterHandle, PluginError> {
         let mut said = Vec::new();
-        let mut best: Option<(f64, ImporterHandle)> = None;
-        let bundled = self
-            .bundled_components(Kind::Importer)
-            .map(ImporterHandle::new);
-        ask_all(bundled, name, bytes, &mut best, &mut said);
+        let mut best: Option<(f64, Cow<'_, ImporterHandle>)> = None;
+        let bundled = self.bundled_importers.get_or_init(|| {
+            let bundled = self.bundled_components(Kind::Importer);
+            bundled.map(ImporterHandle::new).collect()
+        });
+        ask_all(
+            bundled.iter().map(Cow::Borrowed),
+            name,
+            bytes,
+            &mut best,
+            &mut said,
+        );
         // A file that a bundled importer knows is never given to a stranger unasked.
         if best.as_ref().is_none_or(|(sure, _)| *sure < SURE_ENOUGH) {
             let names = self
@@ -151,10 +163,10 @@ impl Plugins {
                 .into_iter()
                 .map(|info| info.id);
             let external = names.filter_map(|id| self.importer(&id).ok());
-            ask_all(external, name, bytes, &mut best, &mut said);
+            ask_all(external.map(Cow::Owned), name, bytes, &mut best, &mut said);
         }
         match best {
-            Some((sure, importer)) if sure >= SURE_ENOUGH => Ok(importer),
+            Some((sure, importer)) if sure >= SURE_ENOUGH => Ok(importer.into_owned()),
             _ => {
                 let text = format!(
                     "no importer takes `{name}` for its own ({})",
@@ -307,11 +319,11 @@ impl Plugins {
 }
 
 /// Asks importers whether a file is theirs. One that fails is no reason not to ask the next.
-fn ask_all(
-    importers: impl Iterator<Item = ImporterHandle>,
+fn ask_all<'a>(
+    importers: impl Iterator<Item = Cow<'a, ImporterHandle>>,
     name: &str,
     bytes: &[u8],
-    best: &mut Option<(f64, ImporterHandle)>,
+    best: &mut Option<(f64, Cow<'a, ImporterHandle>)>,
     said: &mut Vec<String>,
 ) {
     for importer in importers {

@@ -1,5 +1,6 @@
 //! From the bytes of an answer to a value that fits its schema.
 
+use dyebook_plugin::binary;
 use dyebook_schemas::Schema;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -28,18 +29,36 @@ pub(crate) fn read<T: DeserializeOwned>(bytes: &[u8], schema: &Schema) -> Result
     serde_json::from_value(value).map_err(|error| bad(Look::Schema, error.to_string()))
 }
 
-/// A request as bytes. What does not fit its schema is the host's own fault: every build with
-/// assertions, and so every test, looks; a released program doesn't look at what its own types say.
+/// A request as bytes.
 pub(crate) fn request<T: Serialize>(message: &T, schema: &Schema) -> Result<Vec<u8>, Failure> {
-    let ours = |text: String| Failure::Protocol {
-        text: format!("the request is not valid: {text}"),
-    };
+    look_at(message, schema)?;
+    serde_json::to_vec(message).map_err(|error| ours(&error.to_string()))
+}
+
+/// A request as bytes in the binary form.
+pub(crate) fn binary_request<T: Serialize>(
+    message: &T,
+    schema: &Schema,
+) -> Result<Vec<u8>, Failure> {
+    look_at(message, schema)?;
+    binary::write(message).map_err(|error| ours(&error))
+}
+
+/// Holds a request against its schema. What does not fit is the host's own fault: every build with
+/// assertions, and so every test, looks; a released program doesn't look at what its own types say.
+fn look_at<T: Serialize>(message: &T, schema: &Schema) -> Result<(), Failure> {
     if cfg!(debug_assertions) {
-        let value = serde_json::to_value(message).map_err(|error| ours(error.to_string()))?;
+        let value = serde_json::to_value(message).map_err(|error| ours(&error.to_string()))?;
         if let Err(problems) = dyebook_schemas::check_value(schema, &value) {
             let first = problems.first().map(ToString::to_string);
-            return Err(ours(first.unwrap_or_default()));
+            return Err(ours(&first.unwrap_or_default()));
         }
     }
-    serde_json::to_vec(message).map_err(|error| ours(error.to_string()))
+    Ok(())
+}
+
+fn ours(text: &str) -> Failure {
+    Failure::Protocol {
+        text: format!("the request is not valid: {text}"),
+    }
 }

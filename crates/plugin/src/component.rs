@@ -31,13 +31,15 @@ pub trait Components {
 pub struct Call<'a> {
     /// The operation.
     pub op: u32,
-    /// The request, JSON.
+    /// The request, JSON or binary by the operation.
     pub request: &'a [u8],
     /// Bytes of a file.
     pub blob: &'a [u8],
     /// The host's services.
     pub context: Context<'a>,
     pub(crate) out: Sink,
+    /// Room for a value on its way out.
+    pub(crate) room: Vec<u8>,
 }
 
 impl Call<'_> {
@@ -47,6 +49,15 @@ impl Call<'_> {
     /// When it isn't one.
     pub fn read_request<T: DeserializeOwned>(&self) -> Result<T> {
         serde_json::from_slice(self.request)
+            .map_err(|error| Error::invalid(format!("the request can't be read: {error}")))
+    }
+
+    /// The binary request as a value of this type.
+    ///
+    /// # Errors
+    /// When it isn't one.
+    pub fn read_binary<T: DeserializeOwned>(&self) -> Result<T> {
+        crate::binary::read(self.request)
             .map_err(|error| Error::invalid(format!("the request can't be read: {error}")))
     }
 
@@ -72,6 +83,19 @@ impl Call<'_> {
         })
     }
 
+    /// Writes a value of a binary response.
+    ///
+    /// # Errors
+    /// When the host takes no more.
+    pub fn write_binary<T: Serialize + ?Sized>(&mut self, value: &T) -> Result<()> {
+        let room = std::mem::take(&mut self.room);
+        let mut bytes = crate::binary::write_behind(value, room).map_err(Error::internal)?;
+        let written = self.write(&bytes);
+        bytes.clear();
+        self.room = bytes;
+        written
+    }
+
     pub(crate) fn without_host() -> Self {
         let context = Context::without_host();
         Self {
@@ -80,6 +104,7 @@ impl Call<'_> {
             blob: &[],
             context,
             out: Sink::in_memory(),
+            room: Vec::new(),
         }
     }
 

@@ -137,6 +137,7 @@
 //! - Say why, in a sentence, with the numbers: a coordinator reads it.
 //! - A plug-in gets no files, no network and no environment. What it prints goes to a log.
 
+pub mod binary;
 mod context;
 mod error;
 mod macros;

@@ -1,6 +1,11 @@
 //! Records and remark lines of a text, each with its true line number.
 
 use csv::{Reader, ReaderBuilder, StringRecord};
+use std::collections::VecDeque;
+
+/// Room for a record as a class writes it; a longer one takes more.
+const USUAL_BYTES: usize = 256;
+const USUAL_FIELDS: usize = 24;
 
 /// A record or a remark line.
 #[derive(Debug)]
@@ -17,7 +22,7 @@ pub(crate) struct Records<'t> {
     text: &'t str,
     separator: char,
     reader: Reader<&'t [u8]>,
-    waiting: std::vec::IntoIter<Piece>,
+    waiting: VecDeque<Piece>,
 }
 
 impl<'t> Records<'t> {
@@ -32,13 +37,14 @@ impl<'t> Records<'t> {
             text,
             separator,
             reader,
-            waiting: Vec::new().into_iter(),
+            waiting: VecDeque::new(),
         }
     }
 
-    fn read_on(&mut self) -> Option<Vec<Piece>> {
+    /// Reads up to the end of the next record.
+    fn read_on(&mut self) {
         let begin = self.reader.position().clone();
-        let mut fields = StringRecord::new();
+        let mut fields = StringRecord::with_capacity(USUAL_BYTES, USUAL_FIELDS);
         // The text is UTF-8 and of free length, so that nothing is left that could fail.
         let found = self.reader.read_record(&mut fields).unwrap_or(false);
         let end = if found {
@@ -53,20 +59,20 @@ impl<'t> Records<'t> {
             .and_then(|(begin, end)| self.text.get(begin..end))
             .unwrap_or_default();
         let mut line = begin.line();
-        let mut pieces = Vec::new();
         for skipped in passed.split_inclusive('\n') {
             let bare = skipped.trim_end_matches(['\r', '\n']);
             if let Some(remark) = bare.strip_prefix('#') {
-                pieces.push(self.remark(line, remark));
+                let remark = self.remark(line, remark);
+                self.waiting.push_back(remark);
             } else if !bare.is_empty() {
                 break;
             }
             line += 1;
         }
         if found {
-            pieces.push(self.record(line, fields));
+            let record = self.record(line, fields);
+            self.waiting.push_back(record);
         }
-        (found || !pieces.is_empty()).then_some(pieces)
     }
 
     /// A remark that went through a spreadsheet ends in separators, or stands in quotation marks.
@@ -104,10 +110,9 @@ impl Iterator for Records<'_> {
     type Item = Piece;
 
     fn next(&mut self) -> Option<Piece> {
-        if let Some(piece) = self.waiting.next() {
-            return Some(piece);
+        if self.waiting.is_empty() {
+            self.read_on();
         }
-        self.waiting = self.read_on()?.into_iter();
-        self.waiting.next()
+        self.waiting.pop_front()
     }
 }

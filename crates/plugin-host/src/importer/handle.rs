@@ -3,7 +3,9 @@
 use dyebook_plugin::importer::{
     Confidence, ImportRequest, Imported, ProbeRequest, Problem, Refusal,
 };
-use dyebook_plugin_abi::{DYB_E_DATA, DYB_OP_IMPORT, DYB_OP_PROBE};
+use dyebook_plugin_abi::{
+    DYB_E_DATA, DYB_E_UNSUPPORTED, DYB_OP_IMPORT, DYB_OP_IMPORT_BINARY, DYB_OP_PROBE,
+};
 use dyebook_schemas::Schema;
 use dyebook_schemas::catalogue::{
     IMPORTER_1_IMPORT_REQUEST, IMPORTER_1_IMPORT_RESPONSE, IMPORTER_1_PROBE_REQUEST,
@@ -13,6 +15,7 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 use serde_json::{Map, Value};
 
+use super::bounds;
 use crate::channel::{Call, Channel};
 use crate::failure::{Failure, PluginError};
 use crate::launcher::Launcher;
@@ -56,6 +59,17 @@ impl ImporterHandle {
     /// # Errors
     /// The first one that can't be used.
     pub fn with_parameters(mut self, given: &[String]) -> Result<Self, ParameterError> {
+        // Its defaults it has already; a schema is not read again for every file.
+        if given.is_empty()
+            && self
+                .launcher
+                .component
+                .config_schema
+                .get("required")
+                .is_none()
+        {
+            return Ok(self);
+        }
         self.launcher.config = parameters(&self.launcher.component.config_schema, given)?;
         Ok(self)
     }
@@ -114,8 +128,7 @@ impl ImporterHandle {
                 problems: vec![problem],
             });
         }
-        let schemas = (&IMPORTER_1_IMPORT_REQUEST, &IMPORTER_1_IMPORT_RESPONSE);
-        match self.ask(DYB_OP_IMPORT, &ImportRequest::new(name), bytes, schemas) {
+        match self.read(&ImportRequest::new(name), bytes) {
             Ok(imported) => Ok(ImportOutcome::Imported(Box::new(imported))),
             Err(error) => match &error.failure {
                 Failure::Error {
@@ -129,6 +142,22 @@ impl ImporterHandle {
         }
     }
 
+    /// Asks for a file in binary, or in JSON where the plug-in does not have that.
+    fn read(&self, request: &ImportRequest, file: &[u8]) -> Result<Imported, PluginError> {
+        let asked = &IMPORTER_1_IMPORT_REQUEST;
+        let bytes = response::binary_request(request, asked)
+            .map_err(|failure| self.launcher.fail(failure, None))?;
+        let answer = self.call(DYB_OP_IMPORT_BINARY, &bytes, file, bounds::read);
+        let is_json_only = |error: &PluginError| matches!(&error.failure, Failure::Error { status, .. } if *status == DYB_E_UNSUPPORTED);
+        match answer {
+            Err(error) if is_json_only(&error) => {
+                let schemas = (asked, &IMPORTER_1_IMPORT_RESPONSE);
+                self.ask(DYB_OP_IMPORT, request, file, schemas)
+            }
+            answer => answer,
+        }
+    }
+
     fn ask<Q: Serialize, A: DeserializeOwned>(
         &self,
         op: u32,
@@ -138,6 +167,16 @@ impl ImporterHandle {
     ) -> Result<A, PluginError> {
         let request = response::request(request, asked)
             .map_err(|failure| self.launcher.fail(failure, None))?;
+        self.call(op, &request, blob, |bytes| response::read(bytes, answered))
+    }
+
+    fn call<A>(
+        &self,
+        op: u32,
+        request: &[u8],
+        blob: &[u8],
+        read: impl FnOnce(&[u8]) -> Result<A, Failure>,
+    ) -> Result<A, PluginError> {
         let mut channel = self
             .launcher
             .start()
@@ -146,11 +185,11 @@ impl ImporterHandle {
         channel
             .call(Call {
                 op,
-                request: &request,
+                request,
                 blob,
                 items,
             })
-            .and_then(|bytes| response::read(&bytes, answered))
+            .and_then(|bytes| read(&bytes))
             .map_err(|failure| {
                 self.launcher
                     .fail(failure, Some(channel.as_ref() as &dyn Channel))

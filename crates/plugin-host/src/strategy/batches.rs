@@ -1,6 +1,7 @@
 //! Cuts lanes into calls.
 
-use dyebook_plugin::strategy::{Lane, MatchRequest, Sheet};
+use dyebook_plugin::strategy::{Lane, Sheet};
+use serde::Serialize;
 use std::collections::{HashMap, HashSet};
 
 /// Lanes of one call. More gains nothing and costs more when one of them is poison.
@@ -9,6 +10,13 @@ const MOST_LANES: usize = 32;
 const SPOT_BYTES: usize = 160;
 /// Requests are kept about this small.
 const MOST_BYTES: usize = 64 * 1024;
+
+/// A [`MatchRequest`](dyebook_plugin::strategy::MatchRequest) out of what somebody else holds.
+#[derive(Debug, Serialize)]
+pub(super) struct Request<'a> {
+    sheets: Vec<&'a Sheet>,
+    lanes: &'a [Lane],
+}
 
 /// Sheets by their name.
 pub(super) struct Sheets<'a>(HashMap<&'a str, &'a Sheet>);
@@ -20,17 +28,18 @@ impl<'a> Sheets<'a> {
     }
 
     /// The request for some lanes, with the sheets that these lanes stand on.
-    pub(super) fn request_for(&self, lanes: &[Lane]) -> MatchRequest {
-        let mut request = MatchRequest::default();
+    pub(super) fn request_for<'r>(&self, lanes: &'r [Lane]) -> Request<'r>
+    where
+        'a: 'r,
+    {
+        let mut sheets = Vec::new();
         let mut asked: HashSet<&str> = HashSet::new();
         for lane in lanes {
             if asked.insert(&lane.sheet) {
-                let sheet = self.0.get(lane.sheet.as_str()).copied();
-                request.sheets.extend(sheet.cloned());
+                sheets.extend(self.0.get(lane.sheet.as_str()).copied());
             }
         }
-        request.lanes = lanes.to_vec();
-        request
+        Request { sheets, lanes }
     }
 }
 
@@ -113,7 +122,8 @@ mod tests {
                 sheet
             })
             .collect();
-        let request = Sheets::new(&sheets).request_for(&lanes(7, 1));
+        let lanes = lanes(7, 1);
+        let request = Sheets::new(&sheets).request_for(&lanes);
         let names: Vec<&str> = request.sheets.iter().map(|s| s.sheet.as_str()).collect();
         assert_eq!((request.lanes.len(), names), (7, vec!["S0", "S1"]));
     }

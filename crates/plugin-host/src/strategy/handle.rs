@@ -2,10 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use dyebook_plugin::strategy::{
-    Answer, Lane, LaneAnswer, MatchRequest, MatchResponse, ReferenceSet, Sheet,
-};
-use dyebook_plugin_abi::{DYB_OP_MATCH, DYB_OP_PREPARE};
+use dyebook_plugin::strategy::{Answer, Lane, LaneAnswer, MatchRequest, ReferenceSet, Sheet};
+use dyebook_plugin_abi::{DYB_E_UNSUPPORTED, DYB_OP_MATCH, DYB_OP_MATCH_BINARY, DYB_OP_PREPARE};
 use dyebook_schemas::catalogue::{
     STRATEGY_1_MATCH_REQUEST, STRATEGY_1_MATCH_RESPONSE, STRATEGY_1_PREPARE_REQUEST,
     STRATEGY_1_PREPARE_RESPONSE,
@@ -14,7 +12,7 @@ use serde::Serialize;
 use serde_json::{Map, Value};
 
 use super::batches::{Sheets, batches};
-use super::meaning;
+use super::{bounds, meaning};
 use crate::channel::{Call, Channel};
 use crate::failure::{Failure, PluginError};
 use crate::launcher::Launcher;
@@ -35,6 +33,8 @@ pub struct StrategyHandle {
     /// The instance at hand was asked before, with or without success.
     called: bool,
     faults: u32,
+    /// Ask in binary: until the plug-in says that it does not have that.
+    binary: bool,
     sandbox: String,
 }
 
@@ -74,6 +74,7 @@ impl StrategyHandle {
             prepared: None,
             called: false,
             faults: 0,
+            binary: true,
             sandbox,
         }
     }
@@ -137,6 +138,10 @@ impl StrategyHandle {
             .iter()
             .map(|reference| reference.dye.clone())
             .collect();
+        let same = |prepared: &Prepared| prepared.request == request;
+        if self.channel.is_some() && self.prepared.as_ref().is_some_and(same) {
+            return Ok(());
+        }
         self.prepared = Some(Prepared {
             request,
             references: set.references.len(),
@@ -211,8 +216,15 @@ impl StrategyHandle {
                 None,
             ));
         }
-        let request = response::request(&sheets.request_for(lanes), &STRATEGY_1_MATCH_REQUEST)
-            .map_err(|failure| self.launcher.fail(failure, None))?;
+        let request = sheets.request_for(lanes);
+        let (op, request) = if self.binary {
+            let bytes = response::binary_request(&request, &STRATEGY_1_MATCH_REQUEST);
+            (DYB_OP_MATCH_BINARY, bytes)
+        } else {
+            let bytes = response::request(&request, &STRATEGY_1_MATCH_REQUEST);
+            (DYB_OP_MATCH, bytes)
+        };
+        let request = request.map_err(|failure| self.launcher.fail(failure, None))?;
         if self.channel.is_none()
             && let Err(error) = self.start()
         {
@@ -225,16 +237,28 @@ impl StrategyHandle {
         };
         let used = std::mem::replace(&mut self.called, true);
         let call = Call {
-            op: DYB_OP_MATCH,
+            op,
             request: &request,
             blob: &[],
             items: lanes.len(),
         };
         let answers = channel.call(call).and_then(|bytes| {
-            let response: MatchResponse = response::read(&bytes, &STRATEGY_1_MATCH_RESPONSE)?;
+            let response = if op == DYB_OP_MATCH_BINARY {
+                bounds::read(&bytes)?
+            } else {
+                response::read(&bytes, &STRATEGY_1_MATCH_RESPONSE)?
+            };
             meaning::answers(response, lanes, &prepared.dyes)
         });
         match answers {
+            Err(Failure::Error {
+                status: DYB_E_UNSUPPORTED,
+                ..
+            }) if self.binary => {
+                self.binary = false;
+                self.channel = Some(channel);
+                self.ask(lanes, sheets)
+            }
             Ok(answers) => {
                 self.faults = 0;
                 self.launcher.note_run(false);

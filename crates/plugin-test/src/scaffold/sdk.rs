@@ -11,6 +11,7 @@ macro_rules! sdk {
 pub(super) const SOURCES: &[(&str, &str)] = sdk![
     "plugin-abi/include/dyebook_plugin.h",
     "plugin-abi/src/lib.rs",
+    "plugin/src/binary.rs",
     "plugin/src/component.rs",
     "plugin/src/context.rs",
     "plugin/src/error.rs",
@@ -18,6 +19,7 @@ pub(super) const SOURCES: &[(&str, &str)] = sdk![
     "plugin/src/importer/messages.rs",
     "plugin/src/importer/mod.rs",
     "plugin/src/importer/output.rs",
+    "plugin/src/importer/pieces.rs",
     "plugin/src/importer/table/closeness.rs",
     "plugin/src/importer/table/header.rs",
     "plugin/src/importer/table/mod.rs",
@@ -55,6 +57,7 @@ publish = false
 
 [dependencies]
 dyebook-plugin-abi = { path = "../dyebook-plugin-abi" }
+postcard = { version = "1", default-features = false, features = ["use-std"] }
 serde = { version = "1", features = ["derive"] }
 serde_json = { version = "1", features = ["float_roundtrip"] }
 "#;

@@ -1,6 +1,6 @@
 //! From JSON requests to an [`Importer`] and back.
 
-use dyebook_plugin_abi::{DYB_OP_IMPORT, DYB_OP_PROBE};
+use dyebook_plugin_abi::{DYB_OP_IMPORT, DYB_OP_IMPORT_BINARY, DYB_OP_PROBE};
 
 use super::messages::{ImportRequest, ProbeRequest};
 use super::{Importer, Output};
@@ -33,8 +33,12 @@ impl<I: Importer + 'static> Component for ImporterComponent<I> {
                 let confidence = self.importer.probe(&request, call.blob);
                 call.write_json(&confidence)
             }
-            DYB_OP_IMPORT => {
-                let request: ImportRequest = call.read_request()?;
+            DYB_OP_IMPORT | DYB_OP_IMPORT_BINARY => {
+                let request: ImportRequest = if call.op == DYB_OP_IMPORT {
+                    call.read_request()?
+                } else {
+                    call.read_binary()?
+                };
                 let blob = call.blob;
                 let mut output = Output::new(call);
                 self.importer.import(&request.name, blob, &mut output)?;

@@ -156,6 +156,79 @@ impl Row {
         }
     }
 
+    /// All fields, in the order of their declaration.
+    pub(super) fn fields(&self) -> [Option<&str>; 19] {
+        [
+            &self.section,
+            &self.group,
+            &self.date,
+            &self.method,
+            &self.batch,
+            &self.paper,
+            &self.role,
+            &self.lane,
+            &self.label,
+            &self.spot,
+            &self.distance,
+            &self.front,
+            &self.colour,
+            &self.depth,
+            &self.shape,
+            &self.width,
+            &self.remark,
+            &self.reported_rf,
+            &self.reported_identity,
+        ]
+        .map(Option::as_deref)
+    }
+
+    /// A row of these fields, in the order of their declaration.
+    pub(super) fn of_fields(row: u64, fields: [Option<&str>; 19]) -> Self {
+        let [
+            section,
+            group,
+            date,
+            method,
+            batch,
+            paper,
+            role,
+            lane,
+            label,
+            spot,
+            distance,
+            front,
+            colour,
+            depth,
+            shape,
+            width,
+            remark,
+            reported_rf,
+            reported_identity,
+        ] = fields.map(|field| field.map(str::to_owned));
+        Self {
+            row,
+            section,
+            group,
+            date,
+            method,
+            batch,
+            paper,
+            role,
+            lane,
+            label,
+            spot,
+            distance,
+            front,
+            colour,
+            depth,
+            shape,
+            width,
+            remark,
+            reported_rf,
+            reported_identity,
+        }
+    }
+
     /// The place for a field by its name, `None` when there is no such field.
     pub fn field_mut(&mut self, name: &str) -> Option<&mut Option<String>> {
         Some(match name {

@@ -3,6 +3,7 @@
 mod adapter;
 mod messages;
 mod output;
+mod pieces;
 pub mod table;
 
 pub use adapter::ImporterComponent;

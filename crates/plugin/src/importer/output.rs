@@ -1,8 +1,9 @@
 //! Where an importer puts what it reads: rows go straight to the host.
 
-use serde::Serialize;
+use dyebook_plugin_abi::DYB_OP_IMPORT_BINARY;
 
 use super::messages::{Column, Problem, Reading, Refusal, Remark, Row, Units, Warning};
+use super::pieces::{Piece, Rest};
 use crate::component::Call;
 use crate::{Context, Error, Result};
 
@@ -25,15 +26,6 @@ pub struct Output<'c, 'a> {
     columns: Vec<Column>,
     remarks: Vec<Remark>,
     warnings: Vec<Warning>,
-}
-
-#[derive(Serialize)]
-struct Tail<'t> {
-    units: Units,
-    reading: &'t Reading,
-    columns: &'t [Column],
-    remarks: &'t [Remark],
-    warnings: &'t [Warning],
 }
 
 impl<'c, 'a> Output<'c, 'a> {
@@ -62,11 +54,17 @@ impl<'c, 'a> Output<'c, 'a> {
         if self.rows.is_multiple_of(1024) && self.call.context.should_stop() {
             return Err(Error::cancelled());
         }
-        self.call
-            .write(if self.rows == 0 { b"{\"rows\":[" } else { b"," })?;
-        self.call.write_json(row)?;
         self.rows += 1;
-        Ok(())
+        if self.is_binary() {
+            return self.call.write_binary(&Piece::from(row));
+        }
+        self.call
+            .write(if self.rows == 1 { b"{\"rows\":[" } else { b"," })?;
+        self.call.write_json(row)
+    }
+
+    fn is_binary(&self) -> bool {
+        self.call.op == DYB_OP_IMPORT_BINARY
     }
 
     /// Reports a problem: the file will be refused.
@@ -134,17 +132,21 @@ impl<'c, 'a> Output<'c, 'a> {
         let units = self
             .units
             .ok_or_else(|| Error::internal("the importer did not say in which units it read"))?;
+        let binary = self.is_binary();
+        let rest = Rest {
+            units,
+            reading: self.reading,
+            columns: self.columns,
+            remarks: self.remarks,
+            warnings: self.warnings,
+        };
+        if binary {
+            return self.call.write_binary(&Piece::Rest(rest));
+        }
         self.call
             .write(if self.rows == 0 { b"{\"rows\":[" } else { b"" })?;
         self.call.write(b"],")?;
-        let tail = Tail {
-            units,
-            reading: &self.reading,
-            columns: &self.columns,
-            remarks: &self.remarks,
-            warnings: &self.warnings,
-        };
-        let tail = serde_json::to_vec(&tail).map_err(|error| Error::internal(error.to_string()))?;
+        let tail = serde_json::to_vec(&rest).map_err(|error| Error::internal(error.to_string()))?;
         // Its opening brace is already there, before the rows.
         self.call.write(tail.get(1..).unwrap_or_default())
     }

@@ -2,9 +2,10 @@
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-use dyebook_plugin_abi::{DYB_OP_MATCH, DYB_OP_PREPARE};
+use dyebook_plugin_abi::{DYB_OP_MATCH, DYB_OP_MATCH_BINARY, DYB_OP_PREPARE};
 use serde::Serialize;
 
+use super::answers::Outcome;
 use super::{LaneAnswer, MatchRequest, Question, Sheet, Strategy};
 use crate::component::{Call, Component};
 use crate::{Error, Result, panic_text};
@@ -28,7 +29,10 @@ impl<S: Strategy<Config: 'static> + 'static> StrategyComponent<S> {
         }))
     }
 
-    fn answer(strategy: &S, request: &MatchRequest, call: &mut Call<'_>) -> Result<()> {
+    fn answer(&self, request: &MatchRequest, call: &Call<'_>) -> Result<Vec<LaneAnswer>> {
+        let Some(strategy) = &self.prepared else {
+            return Err(Error::invalid("match was called before prepare"));
+        };
         let empty = Sheet::default();
         let mut answers = Vec::with_capacity(request.lanes.len());
         for lane in &request.lanes {
@@ -58,7 +62,7 @@ impl<S: Strategy<Config: 'static> + 'static> StrategyComponent<S> {
                 },
             });
         }
-        call.write_json(&Lanes { lanes: &answers })
+        Ok(answers)
     }
 }
 
@@ -78,11 +82,12 @@ impl<S: Strategy<Config: 'static> + 'static> Component for StrategyComponent<S> 
                 call.write(b"{}")
             }
             DYB_OP_MATCH => {
-                let Some(strategy) = &self.prepared else {
-                    return Err(Error::invalid("match was called before prepare"));
-                };
-                let request: MatchRequest = call.read_request()?;
-                Self::answer(strategy, &request, call)
+                let answers = self.answer(&call.read_request()?, call)?;
+                call.write_json(&Lanes { lanes: &answers })
+            }
+            DYB_OP_MATCH_BINARY => {
+                let answers = self.answer(&call.read_binary()?, call)?;
+                call.write_binary(&answers.iter().map(Outcome::of).collect::<Vec<_>>())
             }
             op => Err(Error::unsupported(op)),
         }

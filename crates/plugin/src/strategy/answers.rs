@@ -77,6 +77,44 @@ impl LaneAnswer {
     }
 }
 
+/// A lane's answer as it stands in the binary form.
+#[derive(Debug, Serialize, Deserialize)]
+pub(crate) struct Outcome<I, A, E> {
+    id: I,
+    answer: Result<A, E>,
+}
+
+impl<'a> Outcome<&'a str, &'a Answer, &'a str> {
+    pub(crate) fn of(answer: &'a LaneAnswer) -> Self {
+        let (id, answer): (&str, _) = match answer {
+            LaneAnswer::Answered { id, answer } => (id, Ok(answer)),
+            LaneAnswer::Failed { id, error } => (id, Err(error.as_str())),
+        };
+        Self { id, answer }
+    }
+}
+
+impl MatchResponse {
+    /// Reads the binary form.
+    ///
+    /// # Errors
+    /// Bytes that are no response.
+    pub fn from_binary(bytes: &[u8]) -> Result<Self, String> {
+        let outcomes: Vec<Outcome<String, Answer, String>> = crate::binary::read(bytes)?;
+        let lanes = outcomes.into_iter().map(|outcome| match outcome.answer {
+            Ok(answer) => LaneAnswer::Answered {
+                id: outcome.id,
+                answer,
+            },
+            Err(error) => LaneAnswer::Failed {
+                id: outcome.id,
+                error,
+            },
+        });
+        Ok(Self::new(lanes.collect()))
+    }
+}
+
 /// The answer for one lane.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]

@@ -3,14 +3,9 @@
 /// No ruler gives more digits.
 const MOST_DIGITS: usize = 20;
 
-/// A number with a decimal point, and the sign that it was written with.
-pub(super) struct Decimal {
-    pub(super) text: String,
-    pub(super) sign: Option<char>,
-}
-
-/// Takes a plain decimal number, with a point or a comma; else says how it should be written.
-pub(super) fn decimal(text: &str) -> Result<Decimal, &'static str> {
+/// The sign between the whole and the fraction of a plain decimal number, where there is one; else
+/// how it should be written.
+pub(super) fn decimal_sign(text: &str) -> Result<Option<char>, &'static str> {
     const PLAIN: &str = "write the number alone; its unit stands in the header";
     let digits = text.strip_prefix('+').unwrap_or(text);
     if digits
@@ -33,10 +28,7 @@ pub(super) fn decimal(text: &str) -> Result<Decimal, &'static str> {
     if !plain(whole) || !plain(fraction) || written == 0 || written > MOST_DIGITS {
         return Err(PLAIN);
     }
-    Ok(Decimal {
-        text: text.replace(',', "."),
-        sign,
-    })
+    Ok(sign)
 }
 
 fn digit_or_sign(c: char) -> bool {

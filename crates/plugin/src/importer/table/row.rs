@@ -1,7 +1,7 @@
 //! One record becomes one row: fields trimmed, numbers and dates looked at, nothing corrected.
 
 use super::header::Header;
-use super::number::{Decimal, decimal, is_iso_date};
+use super::number::{decimal_sign, is_iso_date};
 use crate::importer::{Output, Problem, Row};
 
 /// Fields that every row must fill.
@@ -67,7 +67,7 @@ impl<'h> RowReader<'h> {
         let mut row = Row::new(number);
         for (column, field) in self.header.columns.iter().zip(fields) {
             let text = field.trim();
-            if text.chars().count() > MOST_CHARACTERS {
+            if text.len() > MOST_CHARACTERS && text.chars().count() > MOST_CHARACTERS {
                 out.problem(
                     Problem::new(format!(
                         "a field has more than {MOST_CHARACTERS} characters"
@@ -117,15 +117,15 @@ pub fn check_row(
         let Some(Some(text)) = row.field_mut(field) else {
             continue;
         };
-        match decimal(text) {
-            Ok(Decimal { text: read, sign }) => {
-                match sign {
-                    Some(',') => decimals.comma.get_or_insert(number),
-                    Some(_) => decimals.point.get_or_insert(number),
-                    None => &mut 0,
-                };
-                *text = read;
+        match decimal_sign(text) {
+            Ok(Some(',')) => {
+                decimals.comma.get_or_insert(number);
+                *text = text.replace(',', ".");
             }
+            Ok(Some(_)) => {
+                decimals.point.get_or_insert(number);
+            }
+            Ok(None) => {}
             Err(hint) => refuse(field, format!("`{text}` is not a number"), hint),
         }
     }
