@@ -1,4 +1,7 @@
 //! What a sheet's spots were found to be.
+//!
+//! The fields of lanes, spots and candidates stand in the order of their names, which is that of the
+//! canonical form: it is then written without putting anything in order.
 
 use crate::check::Check;
 use crate::colour::ColourVerdict;
@@ -62,21 +65,21 @@ pub struct StrategyStamp {
 /// The identities of one lane.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct LaneIdentity {
-    /// Paper.
-    pub paper: String,
-    /// Lane.
-    pub lane: u32,
-    /// Label as written.
-    pub label: String,
-    /// What the lane holds.
-    pub role: Role,
     /// Dyes said to be in the lane, best first.
     pub dyes: Vec<DyeInLane>,
-    /// Its spots.
-    pub spots: Vec<SpotIdentity>,
     /// Why the strategy gave no answer, where it failed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub failed: Option<String>,
+    /// Label as written.
+    pub label: String,
+    /// Lane.
+    pub lane: u32,
+    /// Paper.
+    pub paper: String,
+    /// What the lane holds.
+    pub role: Role,
+    /// Its spots.
+    pub spots: Vec<SpotIdentity>,
 }
 
 /// A dye said to be in a lane.
@@ -91,18 +94,18 @@ pub struct DyeInLane {
 /// The identity of one spot.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct SpotIdentity {
-    /// Spot number.
-    pub spot: u32,
-    /// Rf.
-    pub rf: Option<f64>,
-    /// Standard uncertainty of `rf` from reading the ruler.
-    pub u: Option<f64>,
-    /// What was decided.
-    pub decision: Decision,
     /// Candidates, best first.
     pub candidates: Vec<Candidate>,
+    /// What was decided.
+    pub decision: Decision,
     /// Why, in a sentence.
     pub reason: String,
+    /// Rf.
+    pub rf: Option<f64>,
+    /// Spot number.
+    pub spot: u32,
+    /// Standard uncertainty of `rf` from reading the ruler.
+    pub u: Option<f64>,
 }
 
 /// What was decided about a spot.
@@ -141,16 +144,16 @@ impl Decision {
 /// What a spot may be.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Candidate {
+    /// Whether the colour agrees.
+    pub colour: ColourVerdict,
     /// Dye; two where one spot holds both.
     pub dyes: Vec<String>,
+    /// Expected range.
+    pub expected: ExpectedRange,
     /// Probability, where the strategy has one.
     pub probability: Option<f64>,
     /// Rf of the spot minus the expected value.
     pub rf_difference: f64,
-    /// Expected range.
-    pub expected: ExpectedRange,
-    /// Whether the colour agrees.
-    pub colour: ColourVerdict,
 }
 
 /// The range a candidate was held against.

@@ -23,13 +23,16 @@ mod reference;
 mod rounding;
 mod sheet;
 
-pub use canonical::canonical_json;
+pub use canonical::{canonical_json, canonical_json_in_order};
 pub use cas_number::is_cas_number;
 pub use check::{Check, Severity, Where};
 pub use colour::{COLOUR_WORDS, ColourVerdict, ColourWord, colour_word, judge_colour};
 pub use counted::counted;
 pub use decimal::{NotADecimal, WrittenDecimal};
-pub use digest::{Digest, digest_bytes, digest_value, digest_value_without};
+pub use digest::{
+    Digest, digest_bytes, digest_canonical_without, digest_in_order, digest_value,
+    digest_value_without,
+};
 pub use dye::{Dye, DyeName, NameKind};
 pub use dye_register::{DyeLookup, DyeRegister, fold_name};
 pub use identification::{

@@ -46,10 +46,10 @@ impl Reference {
 /// A closed range.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Range {
-    /// Lower end.
-    pub low: f64,
     /// Upper end.
     pub high: f64,
+    /// Lower end.
+    pub low: f64,
 }
 
 impl Range {

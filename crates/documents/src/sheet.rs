@@ -1,4 +1,7 @@
 //! A data sheet: what one group handed in.
+//!
+//! Fields stand in the order of their names, which is that of the canonical form: it is then written
+//! without putting anything in order.
 
 use crate::decimal::WrittenDecimal;
 use crate::length::LengthUnit;
@@ -9,23 +12,23 @@ use serde::{Deserialize, Serialize};
 /// A data sheet: the lanes of one or more chromatograms of one group on one day.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Sheet {
-    /// Class section.
-    pub section: Option<String>,
-    /// Group code.
-    pub group: String,
-    /// Day of the session.
-    pub date: Option<Date>,
-    /// Method reference as written.
-    pub method: String,
     /// Batch of developing solvent.
     pub batch: Option<String>,
-    /// Units of the distances.
-    pub units: Units,
+    /// Day of the session.
+    pub date: Option<Date>,
+    /// Group code.
+    pub group: String,
     /// Lanes, in the order of the sheet.
     pub lanes: Vec<Lane>,
+    /// Method reference as written.
+    pub method: String,
     /// Remark lines.
     #[serde(default)]
     pub remarks: Vec<Remark>,
+    /// Class section.
+    pub section: Option<String>,
+    /// Units of the distances.
+    pub units: Units,
 }
 
 impl Sheet {
@@ -83,12 +86,12 @@ pub struct Units {
 /// One lane.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Lane {
-    /// Paper.
-    pub paper: String,
-    /// Lane number on the paper, from 1.
-    pub lane: u32,
     /// What was spotted, as written.
     pub label: String,
+    /// Lane number on the paper, from 1.
+    pub lane: u32,
+    /// Paper.
+    pub paper: String,
     /// Dye standard or sample, as written; `None` where the sheet doesn't say.
     pub role: Option<Role>,
     /// Rows of the sheet: one a spot, or one without a distance for a lane without a spot.
@@ -122,28 +125,28 @@ pub enum Role {
 /// One row of a data sheet.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 pub struct Row {
-    /// Line in the file.
-    pub row: Option<u32>,
-    /// Spot number, from 1; counted where the sheet doesn't say.
-    pub spot: Option<u32>,
-    /// Start line to spot, as written.
-    pub distance: Option<WrittenDecimal>,
-    /// Start line to front, as written.
-    pub front: Option<WrittenDecimal>,
     /// Colour, as written.
     pub colour: Option<String>,
     /// Depth of colour, as written.
     pub depth: Option<String>,
-    /// Shape, as written.
-    pub shape: Option<String>,
-    /// Width of the spot, as written.
-    pub width: Option<WrittenDecimal>,
+    /// Start line to spot, as written.
+    pub distance: Option<WrittenDecimal>,
+    /// Start line to front, as written.
+    pub front: Option<WrittenDecimal>,
     /// Remark.
     pub remark: Option<String>,
-    /// The group's own Rf.
-    pub reported_rf: Option<WrittenDecimal>,
     /// The group's own identity.
     pub reported_identity: Option<String>,
+    /// The group's own Rf.
+    pub reported_rf: Option<WrittenDecimal>,
+    /// Line in the file.
+    pub row: Option<u32>,
+    /// Shape, as written.
+    pub shape: Option<String>,
+    /// Spot number, from 1; counted where the sheet doesn't say.
+    pub spot: Option<u32>,
+    /// Width of the spot, as written.
+    pub width: Option<WrittenDecimal>,
 }
 
 impl Row {

@@ -3,10 +3,9 @@
 use crate::change::{Deed, Stamp};
 use crate::error::LibraryError;
 use crate::open::Library;
-use dyebook_documents::{Digest, digest_value};
+use dyebook_documents::{Digest, digest_in_order};
 use rusqlite::{Connection, Row};
 use serde::{Deserialize, Serialize};
-use serde_json::json;
 
 /// One change, as recorded.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -39,13 +38,34 @@ impl ChangeRecord {
     /// The hash that the record should have: SHA-256 over the canonical JSON of all other fields,
     /// the previous hash among them.
     pub fn expected_hash(&self) -> Digest {
-        digest_value(&json!({
-            "seq": self.seq, "at": self.at, "by": self.by, "action": self.action,
-            "kind": self.kind, "subject": self.subject, "reason": self.reason,
-            "before": self.before_digest, "after": self.after_digest,
-            "previous": self.previous_hash,
-        }))
+        digest_in_order(&Hashed {
+            action: &self.action,
+            after: self.after_digest.as_deref(),
+            at: &self.at,
+            before: self.before_digest.as_deref(),
+            by: &self.by,
+            kind: &self.kind,
+            previous: &self.previous_hash,
+            reason: self.reason.as_deref(),
+            seq: self.seq,
+            subject: &self.subject,
+        })
     }
+}
+
+/// What a record's hash is over, in the order of the names.
+#[derive(Serialize)]
+struct Hashed<'a> {
+    action: &'a str,
+    after: Option<&'a str>,
+    at: &'a str,
+    before: Option<&'a str>,
+    by: &'a str,
+    kind: &'a str,
+    previous: &'a str,
+    reason: Option<&'a str>,
+    seq: i64,
+    subject: &'a str,
 }
 
 /// The hash before the first record.

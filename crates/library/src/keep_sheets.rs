@@ -218,6 +218,19 @@ impl Change<'_> {
         Ok(revision)
     }
 
+    /// How many sheets a session has, as this change sees it.
+    ///
+    /// # Errors
+    /// What SQLite says.
+    pub fn sheets_in_session(&self, session: &str) -> Result<usize, LibraryError> {
+        let count: u32 = self
+            .transaction
+            .prepare_cached("SELECT COUNT(*) FROM sheet WHERE session = ?1")
+            .and_then(|mut statement| statement.query_row([session], |row| row.get(0)))
+            .map_err(|error| self.sqlite(error))?;
+        Ok(count as usize)
+    }
+
     /// What was last handed in of a sheet, as this change sees it.
     ///
     /// # Errors

@@ -40,7 +40,7 @@ pub use methods::{KeptMethod, Origin};
 pub use migrations::SCHEMA_VERSION;
 pub use open::{Library, LibraryInfo, PATIENCE};
 pub use restore::RestoreReport;
-pub use sheets::{HandedInBefore, KeptSheet, SheetLine, content_digest};
+pub use sheets::{HandedInBefore, KeptSheet, SheetLine, content_digest, content_digest_of_text};
 pub use status::Status;
 pub use truth::LaneTruth;
 pub use verify::{Finding, VerifyReport};

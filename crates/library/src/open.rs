@@ -16,6 +16,9 @@ use std::time::Duration;
 /// How long one program waits for another one before it says so.
 pub const PATIENCE: Duration = Duration::from_secs(5);
 
+/// Pages that the log takes before they go into the file.
+const LOG_PAGES: u32 = 8192;
+
 /// An open reference library.
 #[derive(Debug)]
 pub struct Library {
@@ -150,6 +153,12 @@ impl Library {
             journal = self
                 .connection
                 .pragma_update_and_check(None, "journal_mode", wanted, |row| row.get(0))
+                .map_err(|error| self.sqlite(error))?;
+        }
+        if journal == "wal" {
+            // Pages that one change after the other writes go into the file once.
+            self.connection
+                .pragma_update_and_check(None, "wal_autocheckpoint", LOG_PAGES, |_| Ok(()))
                 .map_err(|error| self.sqlite(error))?;
         }
         self.info.journal = journal;

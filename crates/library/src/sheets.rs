@@ -5,8 +5,9 @@ use crate::error::LibraryError;
 use crate::keep_sheets::RevisionKind;
 use crate::methods::Origin;
 use crate::open::Library;
-use dyebook_documents::{Digest, MethodState, Sheet, digest_value_without};
-use rayon::prelude::*;
+use dyebook_documents::{
+    Digest, MethodState, Sheet, digest_canonical_without, digest_value_without,
+};
 use rusqlite::{Connection, OptionalExtension, Row};
 use semver::Version;
 use serde::Serialize;
@@ -68,6 +69,11 @@ pub struct SheetLine {
 /// wherever it stands in a file.
 pub fn content_digest(document: &Value) -> Digest {
     digest_value_without(document, "row")
+}
+
+/// The same of a document in the canonical form.
+pub fn content_digest_of_text(document: &str) -> Digest {
+    digest_canonical_without(document, "row")
 }
 
 /// What was last handed in of a sheet, corrections by a person apart.
@@ -262,7 +268,7 @@ impl Library {
         };
         read()
             .map_err(|error| self.sqlite(error))?
-            .into_par_iter()
+            .into_iter()
             .map(kept)
             .collect()
     }
