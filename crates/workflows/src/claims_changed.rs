@@ -2,7 +2,8 @@
 
 use crate::claims::{claims_by, handed_in, recorded};
 use crate::failure::Failure;
-use crate::identify::{IdentifyRequest, Matcher, identify};
+use crate::identify::{IdentifyRequest, identify};
+use crate::matcher::Matcher;
 use crate::resolve_method::resolve_method;
 use crate::sheet_page::stored_identification;
 use crate::strategy_compare_words::spot_verdict;

@@ -5,8 +5,8 @@
 //! one thing.
 
 use crate::failure::Failure;
-use crate::identify::Matcher;
 use crate::invented::is_invented;
+use crate::matcher::Matcher;
 use crate::references::standards::{Standards, standards};
 use crate::resolve_method::resolve_method;
 use crate::strategy_compare::ask;

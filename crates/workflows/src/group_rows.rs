@@ -1,10 +1,13 @@
 //! From the rows of a file to data sheets.
 
 use dyebook_documents::{
-    Lane, LengthUnit, NotADecimal, Remark, Role, Row, Sheet, Units, WrittenDecimal,
+    Lane, LengthUnit, MethodReference, NotADecimal, Remark, Role, Row, Sheet, Units, WrittenDecimal,
 };
-use dyebook_plugin::importer::{Imported, Problem, Row as FileRow, Unit, Units as FileUnits};
+use dyebook_plugin::importer::{
+    Imported, Problem, Remark as FileRemark, Row as FileRow, Unit, Units as FileUnits,
+};
 use jiff::civil::Date;
+use std::collections::HashMap;
 
 /// Problems listed of one file.
 const MOST_PROBLEMS: usize = 200;
@@ -13,34 +16,33 @@ const MOST_PROBLEMS: usize = 200;
 ///
 /// # Errors
 /// Every value that can't be understood, with its line.
-pub(crate) fn group_rows(file: &Imported) -> Result<Vec<Sheet>, Vec<Problem>> {
+pub(crate) fn group_rows(file: Imported) -> Result<Vec<Sheet>, Vec<Problem>> {
     let mut problems = Vec::new();
     let mut sheets: Vec<Sheet> = Vec::new();
-    let mut by_key = std::collections::HashMap::new();
-    for row in &file.rows {
-        let Some(read) = read_row(row, &mut problems) else {
+    // Rows of one sheet nearly always stand together.
+    let mut last = 0;
+    let mut by_key: HashMap<Key, usize> = HashMap::new();
+    let is_empty = file.rows.is_empty();
+    for row in file.rows {
+        let Some(read) = read_row(row, sheets.get(last), &mut problems) else {
             continue;
         };
-        let key = (
-            read.section.clone(),
-            read.group.clone(),
-            read.date,
-            read.method.clone(),
-        );
-        let at = *by_key.entry(key).or_insert_with(|| {
-            sheets.push(empty_sheet(&read, file.units));
-            sheets.len() - 1
-        });
-        if let Some(sheet) = sheets.get_mut(at) {
+        if !sheets.get(last).is_some_and(|sheet| read.is_of(sheet)) {
+            last = *by_key.entry(read.key()).or_insert_with(|| {
+                sheets.push(empty_sheet(&read, file.units));
+                sheets.len() - 1
+            });
+        }
+        if let Some(sheet) = sheets.get_mut(last) {
             add(sheet, read, &mut problems);
         }
     }
     if let [only] = sheets.as_mut_slice() {
         only.remarks = file.remarks.iter().map(remark).collect();
     } else {
-        give_remarks(&mut sheets, file);
+        give_remarks(&mut sheets, &file.remarks);
     }
-    if file.rows.is_empty() {
+    if is_empty {
         problems.push(
             Problem::new("the file holds no row of data")
                 .hint("one row a spot goes below the header"),
@@ -52,6 +54,9 @@ pub(crate) fn group_rows(file: &Imported) -> Result<Vec<Sheet>, Vec<Problem>> {
     problems.truncate(MOST_PROBLEMS);
     Err(problems)
 }
+
+/// What tells sheets of one file apart: section, group, date, method.
+type Key = (Option<String>, String, Option<Date>, String);
 
 struct ReadRow {
     section: Option<String>,
@@ -66,46 +71,62 @@ struct ReadRow {
     row: Row,
 }
 
-fn read_row(file: &FileRow, problems: &mut Vec<Problem>) -> Option<ReadRow> {
+impl ReadRow {
+    fn is_of(&self, sheet: &Sheet) -> bool {
+        self.group == sheet.group
+            && self.section == sheet.section
+            && self.date == sheet.date
+            && self.method == sheet.method
+    }
+
+    fn key(&self) -> Key {
+        (
+            self.section.clone(),
+            self.group.clone(),
+            self.date,
+            self.method.clone(),
+        )
+    }
+}
+
+/// Reads a row; `above` is the sheet of the row before it.
+fn read_row(file: FileRow, above: Option<&Sheet>, problems: &mut Vec<Problem>) -> Option<ReadRow> {
     let before = problems.len();
     let mut fields = Fields {
         row: file.row,
         problems,
     };
-    let group = fields.required("group", file.group.as_ref());
-    let method = fields.method(file.method.as_ref());
-    let paper = fields.required("paper", file.paper.as_ref());
-    let label = fields.required("label", file.label.as_ref());
-    let lane = fields.required("lane", file.lane.as_ref());
+    let group = fields.required("group", file.group);
+    let method = fields.method(file.method, above);
+    let paper = fields.required("paper", file.paper);
+    let label = fields.required("label", file.label);
+    let lane = fields.required("lane", file.lane);
     let lane = lane.and_then(|text| fields.whole_number("lane", &text));
-    let spot = file
-        .spot
-        .as_ref()
-        .and_then(|text| fields.whole_number("spot", text));
-    let date = file.date.as_ref().and_then(|text| fields.date(text));
-    let role = file.role.as_ref().and_then(|text| fields.role(text));
+    let spot = (file.spot).and_then(|text| fields.whole_number("spot", &text));
+    let date = file.date.and_then(|text| fields.date(&text));
+    let role = file.role.and_then(|text| fields.role(&text));
     let row = Row {
-        row: u32::try_from(file.row).ok(),
+        row: u32::try_from(file.row).ok().filter(|row| *row >= 1),
         spot,
-        distance: fields.decimal("distance", file.distance.as_ref()),
-        front: fields.decimal("front", file.front.as_ref()),
-        width: fields.decimal("width", file.width.as_ref()),
-        reported_rf: fields.decimal("reported_rf", file.reported_rf.as_ref()),
-        colour: file.colour.clone(),
-        depth: file.depth.clone(),
-        shape: file.shape.clone(),
-        remark: file.remark.clone(),
-        reported_identity: file.reported_identity.clone(),
+        distance: fields.decimal("distance", file.distance),
+        front: fields.decimal("front", file.front),
+        width: fields.decimal("width", file.width),
+        reported_rf: fields.decimal("reported_rf", file.reported_rf),
+        colour: file.colour,
+        depth: file.depth,
+        shape: file.shape,
+        remark: file.remark,
+        reported_identity: file.reported_identity,
     };
     if problems.len() > before {
         return None;
     }
     Some(ReadRow {
-        section: file.section.clone(),
+        section: file.section,
         group: group?,
         date,
         method: method?,
-        batch: file.batch.clone(),
+        batch: file.batch,
         paper: paper?,
         lane: lane?,
         label: label?,
@@ -126,21 +147,26 @@ impl Fields<'_> {
         self.problems.push(problem.hint(hint));
     }
 
-    fn required(&mut self, column: &str, text: Option<&String>) -> Option<String> {
-        let found = text.filter(|text| !text.is_empty()).cloned();
+    fn required(&mut self, column: &str, text: Option<String>) -> Option<String> {
+        let found = text.filter(|text| !text.is_empty());
         if found.is_none() {
             self.note(column, format!("`{column}` is empty"), "every row names it");
         }
         found
     }
 
-    fn method(&mut self, text: Option<&String>) -> Option<String> {
+    fn method(&mut self, text: Option<String>, above: Option<&Sheet>) -> Option<String> {
         let text = self.required("method", text)?;
-        if let Err(error) = text.parse::<dyebook_documents::MethodReference>() {
-            self.note("method", error.to_string(), "e.g. saline-paper@^1.2");
-            return None;
+        if above.is_some_and(|sheet| sheet.method == text) {
+            return Some(text);
         }
-        Some(text)
+        let message = match text.parse::<MethodReference>() {
+            Ok(_) if is_full_reference(&text) => return Some(text),
+            Ok(_) => format!("`{text}` does not say which version, or its id is not in lower case"),
+            Err(error) => error.to_string(),
+        };
+        self.note("method", message, "e.g. saline-paper@^1.2");
+        None
     }
 
     fn whole_number(&mut self, column: &str, text: &str) -> Option<u32> {
@@ -158,8 +184,8 @@ impl Fields<'_> {
 
     fn date(&mut self, text: &str) -> Option<Date> {
         match text.parse::<Date>() {
-            Ok(date) => Some(date),
-            Err(_ignored) => {
+            Ok(date) if date.year() >= 0 => Some(date),
+            _ => {
                 let message = format!("`{text}` is not a date");
                 self.note("date", message, "write dates as year-month-day: 2026-10-05");
                 None
@@ -180,8 +206,8 @@ impl Fields<'_> {
         }
     }
 
-    fn decimal(&mut self, column: &str, text: Option<&String>) -> Option<WrittenDecimal> {
-        match text?.parse() {
+    fn decimal(&mut self, column: &str, text: Option<String>) -> Option<WrittenDecimal> {
+        match WrittenDecimal::try_from(text?) {
             Ok(decimal) => Some(decimal),
             Err(NotADecimal(text)) => {
                 let message = format!("`{text}` is not a number");
@@ -194,6 +220,18 @@ impl Fields<'_> {
             }
         }
     }
+}
+
+/// Whether a reference is written as a sheet has to write it: a method's id, which is in lower case,
+/// and what its version has to be.
+fn is_full_reference(text: &str) -> bool {
+    let word = |part: &str| {
+        !part.is_empty()
+            && (part.bytes()).all(|byte| byte.is_ascii_lowercase() || byte.is_ascii_digit())
+    };
+    text.split_once('@').is_some_and(|(id, version)| {
+        id.split('-').all(word) && version.starts_with(|c: char| !c.is_whitespace())
+    })
 }
 
 fn empty_sheet(first: &ReadRow, units: FileUnits) -> Sheet {
@@ -240,7 +278,7 @@ fn add(sheet: &mut Sheet, read: ReadRow, problems: &mut Vec<Problem>) {
     let same = |lane: &&mut Lane| {
         lane.lane == read.lane && lane.paper == read.paper && lane.label == read.label
     };
-    if let Some(lane) = sheet.lanes.iter_mut().find(same) {
+    if let Some(lane) = sheet.lanes.iter_mut().rev().find(same) {
         lane.role = lane.role.or(read.role);
         lane.rows.push(read.row);
     } else {
@@ -254,7 +292,7 @@ fn add(sheet: &mut Sheet, read: ReadRow, problems: &mut Vec<Problem>) {
     }
 }
 
-fn remark(remark: &dyebook_plugin::importer::Remark) -> Remark {
+fn remark(remark: &FileRemark) -> Remark {
     Remark {
         row: u32::try_from(remark.row).ok(),
         text: remark.text.clone(),
@@ -262,7 +300,10 @@ fn remark(remark: &dyebook_plugin::importer::Remark) -> Remark {
 }
 
 /// A remark line belongs to the sheet whose rows follow it, the last one to the sheet before.
-fn give_remarks(sheets: &mut [Sheet], file: &Imported) {
+fn give_remarks(sheets: &mut [Sheet], remarks: &[FileRemark]) {
+    if remarks.is_empty() {
+        return;
+    }
     let mut sheet_of_row: Vec<(u64, usize)> = sheets
         .iter()
         .enumerate()
@@ -273,7 +314,7 @@ fn give_remarks(sheets: &mut [Sheet], file: &Imported) {
         .collect();
     sheet_of_row.sort_unstable();
     let last = sheets.len().saturating_sub(1);
-    for found in &file.remarks {
+    for found in remarks {
         let next = sheet_of_row.partition_point(|(row, _)| *row <= found.row);
         let at = sheet_of_row.get(next).map_or(last, |(_, at)| *at);
         if let Some(sheet) = sheets.get_mut(at) {
@@ -311,7 +352,7 @@ mod tests {
                 text: format!("remark {row}"),
             })
             .to_vec();
-        let sheets = group_rows(&file).unwrap();
+        let sheets = group_rows(file).unwrap();
         let remarks: Vec<Vec<&str>> = sheets
             .iter()
             .map(|sheet| sheet.remarks.iter().map(|r| r.text.as_str()).collect())

@@ -2,13 +2,15 @@
 
 use crate::failure::Failure;
 use crate::find_sheet::find_sheet;
-use crate::identify::{
-    IdentifyRequest, Leave, Matcher, all_may_be_matched, identify_beside, keep_identifications,
-};
+use crate::identify::{IdentifyRequest, StoredForm, judge, keep_stored, stored_form};
+use crate::identify_batches::{Batch, Leave, all_may_be_matched, batches};
+use crate::matcher::Matcher;
 use crate::sheet_evidence::SessionPapers;
 use crate::watch::{Progress, Watch, go_on};
 use dyebook_documents::{DyeRegister, Identification};
 use dyebook_library::{KeptSheet, Library, Stamp};
+use rayon::in_place_scope;
+use rayon::prelude::*;
 use std::collections::{BTreeSet, HashMap};
 
 /// Sheets that are in memory at a time, the rest of their sessions apart.
@@ -42,8 +44,12 @@ pub fn identify_kept(
 ) -> Result<(), Failure> {
     nothing_is_refused_later(library, request)?;
     let of = request.sheets.len();
+    let mut lots = request.sheets.chunks(SHEETS_AT_A_TIME);
+    let mut read = lots.next().map(|ids| Lot::read(library, ids, request));
+    let mut ready: Option<Ready> = None;
     let mut done = 0;
-    for ids in request.sheets.chunks(SHEETS_AT_A_TIME) {
+    // While some sheets are judged on all cores, the ones before are stored and the next are read.
+    while read.is_some() || ready.is_some() {
         let progress = Progress {
             doing: "identifying sheets",
             done,
@@ -52,18 +58,71 @@ pub fn identify_kept(
         go_on(watch, progress, || {
             format!("stopped by you; the identities of {done} of {of} sheets are stored")
         })?;
-        let (sheets, papers) = with_sessions(library, ids)?;
-        let some = IdentifyRequest {
-            sheets: &sheets,
-            method: request.method,
-            across_versions: request.across_versions,
-        };
-        let found = identify_beside(library, dyes, matcher, some, &papers)?;
-        keep_identifications(library, &found, stamp)?;
-        taken(found);
-        done += ids.len();
+        let lot = read.take().transpose()?;
+        let mut judged = None;
+        in_place_scope(|scope| {
+            if let Some(lot) = lot {
+                let (judged, matcher) = (&mut judged, &mut *matcher);
+                scope.spawn(move |_| *judged = Some(lot.judge(dyes, matcher)));
+            }
+            if let Some(Ready { found, stored }) = ready.take() {
+                keep_stored(library, &found, &stored, stamp)?;
+                done += found.len();
+                taken(found);
+            }
+            read = lots.next().map(|ids| Lot::read(library, ids, request));
+            Ok::<(), Failure>(())
+        })?;
+        ready = judged.transpose()?;
     }
     Ok(())
+}
+
+/// Sheets as they are kept, with all that the library has to say about them.
+struct Lot<'a> {
+    sheets: Vec<KeptSheet>,
+    papers: SessionPapers,
+    batches: Vec<Batch>,
+    request: KeptRequest<'a>,
+}
+
+/// Identities that are ready to be stored.
+struct Ready {
+    found: Vec<Identification>,
+    stored: Vec<StoredForm>,
+}
+
+impl<'a> Lot<'a> {
+    fn read(library: &Library, ids: &[String], request: KeptRequest<'a>) -> Result<Self, Failure> {
+        let (sheets, papers) = with_sessions(library, ids)?;
+        let batches = batches(library, request.about(&sheets))?;
+        Ok(Self {
+            sheets,
+            papers,
+            batches,
+            request,
+        })
+    }
+
+    fn judge(self, dyes: &DyeRegister, matcher: &mut dyn Matcher) -> Result<Ready, Failure> {
+        let request = self.request.about(&self.sheets);
+        let found = judge(dyes, matcher, request, &self.batches, &self.papers)?;
+        let stored = found.par_iter().map(stored_form).collect();
+        Ok(Ready { found, stored })
+    }
+}
+
+impl<'a> KeptRequest<'a> {
+    fn about<'s>(self, sheets: &'s [KeptSheet]) -> IdentifyRequest<'s>
+    where
+        'a: 's,
+    {
+        IdentifyRequest {
+            sheets,
+            method: self.method,
+            across_versions: self.across_versions,
+        }
+    }
 }
 
 /// What is refused for any of the sheets is refused before the first of them is stored.

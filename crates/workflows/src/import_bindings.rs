@@ -2,26 +2,32 @@
 
 use crate::failure::Failure;
 use crate::resolve_method::resolve_among;
-use dyebook_documents::MethodState;
+use dyebook_documents::{Method, MethodState};
 use dyebook_library::{Change, HandedInBefore, KeptMethod};
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
+use std::sync::Arc;
 
 /// The method versions that references mean, each found once.
 #[derive(Debug, Default)]
-pub(crate) struct Bindings(BTreeMap<String, KeptMethod>);
+pub(crate) struct Bindings(BTreeMap<String, Bound>);
+
+/// A method version that sheets are bound to.
+#[derive(Debug)]
+pub(crate) struct Bound {
+    pub(crate) kept: KeptMethod,
+    /// As the checks read it.
+    pub(crate) method: Arc<Method>,
+}
 
 impl Bindings {
     /// The version that a reference means, for a sheet that comes in now.
     ///
     /// # Errors
     /// A reference that leads nowhere, or to a draft.
-    pub(crate) fn now(
-        &mut self,
-        change: &Change<'_>,
-        reference: &str,
-    ) -> Result<&KeptMethod, Failure> {
-        let kept = self.of(change, reference)?;
+    pub(crate) fn now(&mut self, change: &Change<'_>, reference: &str) -> Result<&Bound, Failure> {
+        let bound = self.of(change, reference)?;
+        let kept = &bound.kept;
         if kept.state == MethodState::Draft {
             return Err(Failure::refused(
                 "method.is-a-draft",
@@ -35,7 +41,7 @@ impl Bindings {
                 kept.name()
             )));
         }
-        Ok(kept)
+        Ok(bound)
     }
 
     /// The version that a sheet was first bound to, and stays bound to.
@@ -46,19 +52,20 @@ impl Bindings {
         &mut self,
         change: &Change<'_>,
         before: &HandedInBefore,
-    ) -> Result<&KeptMethod, Failure> {
+    ) -> Result<&Bound, Failure> {
         self.of(
             change,
             &format!("{}@{}", before.method_id, before.method_version),
         )
     }
 
-    fn of(&mut self, change: &Change<'_>, reference: &str) -> Result<&KeptMethod, Failure> {
+    fn of(&mut self, change: &Change<'_>, reference: &str) -> Result<&Bound, Failure> {
         Ok(match self.0.entry(reference.to_owned()) {
             Entry::Occupied(there) => there.into_mut(),
             Entry::Vacant(free) => {
                 let kept = resolve_among(reference, &|id| change.methods(id))?;
-                free.insert(kept)
+                let method = Arc::new(kept.method()?);
+                free.insert(Bound { kept, method })
             }
         })
     }

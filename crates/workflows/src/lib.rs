@@ -17,14 +17,18 @@ mod find_sheet;
 mod group_rows;
 mod history;
 mod identify;
+mod identify_batches;
 mod identify_kept;
 mod import_bindings;
+mod import_keep;
 mod import_prepare;
 mod import_report;
 mod invented;
+mod lane_identity;
 mod library_make;
 mod lots;
 mod match_request;
+mod matcher;
 mod method_document;
 mod methods;
 mod paper_layout;
@@ -85,7 +89,7 @@ pub use failure::{Failure, FailureClass};
 pub use files::{read_bytes, read_text, write_file};
 pub use find_sheet::find_sheet;
 pub use history::change_json;
-pub use identify::{IdentifyRequest, Matcher, identify, keep_identifications};
+pub use identify::{IdentifyRequest, identify, keep_identifications};
 pub use identify_kept::{KeptRequest, identify_kept};
 pub use import_report::{FileReport, ImportReport, ImporterStamp, SheetReport};
 pub use library_make::make_library;
@@ -93,6 +97,7 @@ pub use lots::{
     LotImpact, LotKind, LotUse, RestingReference, VerifiedLot, lot_impact, verified_lots,
     verify_lot,
 };
+pub use matcher::{Instance, Matcher};
 pub use method_document::{CheckedMethod, check_method, with_hints};
 pub use methods::{Approval, approve_method, diff_methods, keep_draft, withdraw_method};
 pub use paper_layout::{PaperLayout, TemplateForm, check_kept_layout, layout_template};

@@ -1,11 +1,10 @@
 //! A strategy of a plug-in as a matcher of lanes.
 
 use crate::failure::{Failure, FailureClass};
-use crate::identify::Matcher;
+use crate::matcher::{Instance, Matcher};
 use dyebook_documents::StrategyStamp;
 use dyebook_plugin::strategy as message;
 use dyebook_plugin_host::{LaneOutcome, PluginError, Plugins, StrategyHandle};
-use rayon::prelude::*;
 use serde_json::{Map, Value};
 
 /// Fewer lanes than this are not worth a second instance.
@@ -14,9 +13,14 @@ const LANES_AN_INSTANCE: usize = 64;
 /// A strategy of a plug-in, ready to answer: an instance a core.
 #[derive(Debug)]
 pub struct PluginMatcher {
-    first: StrategyHandle,
-    others: Vec<StrategyHandle>,
+    /// The first one is always there.
+    instances: Vec<PluginInstance>,
+    /// How many of them were handed the reference set.
+    prepared: usize,
 }
+
+#[derive(Debug)]
+struct PluginInstance(StrategyHandle);
 
 impl PluginMatcher {
     /// The strategy with that identifier and those parameters (`key=value`).
@@ -34,11 +38,12 @@ impl PluginMatcher {
                 failure
             })
         };
+        let instances = (0..rayon::current_num_threads().max(1))
+            .map(|_| instance().map(PluginInstance))
+            .collect::<Result<_, _>>()?;
         Ok(Self {
-            first: instance()?,
-            others: (1..rayon::current_num_threads())
-                .map(|_| instance())
-                .collect::<Result<_, _>>()?,
+            instances,
+            prepared: 1,
         })
     }
 
@@ -57,41 +62,47 @@ impl PluginMatcher {
 }
 
 impl Matcher for PluginMatcher {
+    fn prepare(&mut self, set: &message::ReferenceSet, lanes: usize) -> Result<(), Failure> {
+        self.prepared = (lanes / LANES_AN_INSTANCE).clamp(1, self.instances.len());
+        for PluginInstance(handle) in self.instances.iter_mut().take(self.prepared) {
+            handle
+                .prepare(set)
+                .map_err(|error| plugin_failure(&error))?;
+        }
+        Ok(())
+    }
+
+    #[expect(clippy::indexing_slicing, reason = "the first one is always there")]
     fn stamp(&self) -> StrategyStamp {
-        let provenance = match serde_json::to_value(self.first.provenance()) {
+        let PluginInstance(first) = &self.instances[0];
+        let provenance = match serde_json::to_value(first.provenance()) {
             Ok(Value::Object(members)) => members,
             _ => Map::new(),
         };
         StrategyStamp {
-            id: self.first.id().clone(),
-            version: self.first.version().to_owned(),
-            digest: self.first.digest().clone(),
-            parameters: self.first.parameters().clone(),
+            id: first.id().clone(),
+            version: first.version().to_owned(),
+            digest: first.digest().clone(),
+            parameters: first.parameters().clone(),
             provenance,
         }
     }
 
+    fn instances(&mut self) -> Vec<&mut dyn Instance> {
+        let prepared = self.instances.iter_mut().take(self.prepared);
+        prepared.map(|one| one as &mut dyn Instance).collect()
+    }
+}
+
+impl Instance for PluginInstance {
     fn answer(
         &mut self,
-        set: &message::ReferenceSet,
-        request: &message::MatchRequest,
+        lanes: &[message::Lane],
+        sheets: &[message::Sheet],
     ) -> Result<Vec<message::LaneAnswer>, Failure> {
-        let instances = (request.lanes.len() / LANES_AN_INSTANCE).clamp(1, 1 + self.others.len());
-        let share = request.lanes.len().div_ceil(instances).max(1);
-        let mut parts = request.lanes.chunks(share);
-        // The first one is asked even about nothing: it says whether it takes the reference set.
-        let first = (&mut self.first, parts.next().unwrap_or_default());
-        let mut shares = vec![first];
-        shares.extend(self.others.iter_mut().zip(parts));
-        let outcomes: Vec<Vec<LaneOutcome>> = shares
-            .into_par_iter()
-            .map(|(handle, lanes)| {
-                handle.prepare(set)?;
-                handle.match_some(lanes, &request.sheets)
-            })
-            .collect::<Result<_, PluginError>>()
-            .map_err(|error| plugin_failure(&error))?;
-        Ok(outcomes.into_iter().flatten().map(answer).collect())
+        let outcomes = self.0.match_some(lanes, sheets);
+        let outcomes = outcomes.map_err(|error| plugin_failure(&error))?;
+        Ok(outcomes.into_iter().map(answer).collect())
     }
 }
 

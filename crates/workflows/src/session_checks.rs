@@ -1,23 +1,66 @@
-//! The entry checks over sheets that were just taken in, session by session, as they are kept.
+//! The entry checks over sheets that were just taken in, session by session: while they are at hand,
+//! or as they are kept.
 
 use crate::failure::Failure;
+use crate::import_keep::KeptNow;
 use crate::import_report::ImportReport;
 use crate::resolve_method::resolve_method;
 use crate::sheet_amend::{amendments, of_what_stands};
-use crate::sheet_evidence::{SessionPapers, check_sheet};
+use crate::sheet_evidence::{SessionPapers, TakenIn, check_sheet, check_taken_in};
 use crate::watch::{Progress, Watch, go_on};
 use dyebook_checks::evaluate;
 use dyebook_documents::{Check, DyeRegister, Method, session_name};
 use dyebook_library::{KeptSheet, Library, RevisionKind};
+use jiff::civil::Date;
 use rayon::prelude::*;
 use semver::Version;
 use std::collections::btree_map::Entry;
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// Sheets that are in memory at a time, the rest of the last session apart.
 const SHEETS_AT_A_TIME: usize = 256;
 
-/// Fills in what the entry checks find.
+/// Sheets of whole sessions that were just kept.
+#[derive(Debug)]
+pub(crate) struct KeptLot {
+    /// The day.
+    pub(crate) on: Date,
+    pub(crate) sessions: Vec<Vec<KeptNow>>,
+}
+
+/// What the entry checks find in sheets that are at hand, with their places in the report.
+pub(crate) fn check_lot(lot: &KeptLot, dyes: &DyeRegister) -> Vec<(usize, Vec<Check>)> {
+    let session = |sheets: &Vec<KeptNow>| {
+        let mut papers = SessionPapers::default();
+        for kept in sheets {
+            papers.add(&kept.id, &kept.sheet);
+        }
+        let check = |kept: &KeptNow| {
+            let evaluated = evaluate(&kept.sheet, &kept.method, dyes);
+            let taken = TakenIn {
+                id: &kept.id,
+                sheet: &kept.sheet,
+                state_when_bound: kept.state_when_bound,
+                on: lot.on,
+            };
+            let checks = check_taken_in(taken, &evaluated, &kept.method, dyes, &papers);
+            (kept.place, checks)
+        };
+        sheets.iter().map(check).collect::<Vec<_>>()
+    };
+    lot.sessions.par_iter().flat_map_iter(session).collect()
+}
+
+/// Gives findings to the sheets at their places in the report.
+pub(crate) fn fill_in(report: &mut ImportReport, found: Vec<(usize, Vec<Check>)>) {
+    for (place, checks) in found {
+        if let Some(sheet) = report.sheets.get_mut(place) {
+            sheet.checks = checks;
+        }
+    }
+}
+
+/// Fills in what the entry checks find in the sheets of these sessions.
 ///
 /// # Errors
 /// What the library says, and a wish to stop: the sheets are kept by then.
@@ -25,17 +68,21 @@ pub(crate) fn check_sessions(
     library: &Library,
     dyes: &DyeRegister,
     mut report: ImportReport,
+    unchecked: &BTreeSet<String>,
     watch: &dyn Watch,
 ) -> Result<ImportReport, Failure> {
     let mut sessions: BTreeMap<String, HashMap<String, usize>> = BTreeMap::new();
     for (place, sheet) in report.sheets.iter().enumerate() {
         let session = session_name(sheet.section.as_deref(), sheet.date);
+        if !unchecked.contains(&session) {
+            continue;
+        }
         sessions
             .entry(session)
             .or_default()
             .insert(sheet.id.clone(), place);
     }
-    let of = report.sheets.len();
+    let of = sessions.values().map(HashMap::len).sum();
     let mut methods = Methods::default();
     let mut found: Vec<(usize, Vec<Check>)> = Vec::with_capacity(of);
     let mut sessions = sessions.into_iter().peekable();
@@ -45,7 +92,7 @@ pub(crate) fn check_sessions(
             done: found.len(),
             of,
         };
-        go_on(watch, progress, || stopped(of))?;
+        go_on(watch, progress, || stopped(report.sheets.len()))?;
         let mut loaded = Vec::new();
         let mut sheets = 0;
         while sheets < SHEETS_AT_A_TIME
@@ -60,11 +107,7 @@ pub(crate) fn check_sessions(
         }
         found.extend(check_loaded(library, dyes, &methods, loaded)?);
     }
-    for (place, checks) in found {
-        if let Some(sheet) = report.sheets.get_mut(place) {
-            sheet.checks = checks;
-        }
-    }
+    fill_in(&mut report, found);
     Ok(report)
 }
 

@@ -2,7 +2,7 @@
 
 use crate::failure::Failure;
 use dyebook_checks::{Context, EvaluatedSheet, KnownPaper, run_checks};
-use dyebook_documents::{Check, DyeRegister, Method, Sheet};
+use dyebook_documents::{Check, DyeRegister, Method, MethodState, Sheet};
 use dyebook_library::{KeptSheet, Library};
 use jiff::civil::Date;
 use std::collections::BTreeMap;
@@ -16,15 +16,43 @@ pub(crate) fn check_sheet(
     dyes: &DyeRegister,
     papers: &SessionPapers,
 ) -> Vec<Check> {
-    run_checks(&Context {
+    let taken = TakenIn {
+        id: &kept.id,
         sheet: &kept.sheet,
+        state_when_bound: kept.state_when_bound,
+        on: utc_day(kept.at.parse().unwrap_or_default()),
+    };
+    check_taken_in(taken, evaluated, method, dyes, papers)
+}
+
+/// A sheet as it was taken in.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct TakenIn<'a> {
+    pub(crate) id: &'a str,
+    pub(crate) sheet: &'a Sheet,
+    /// State of its method version then.
+    pub(crate) state_when_bound: MethodState,
+    /// The day.
+    pub(crate) on: Date,
+}
+
+/// The same for a sheet that is at hand.
+pub(crate) fn check_taken_in(
+    taken: TakenIn<'_>,
+    evaluated: &EvaluatedSheet,
+    method: &Method,
+    dyes: &DyeRegister,
+    papers: &SessionPapers,
+) -> Vec<Check> {
+    run_checks(&Context {
+        sheet: taken.sheet,
         evaluated,
         method,
-        method_state: kept.state_when_bound,
+        method_state: taken.state_when_bound,
         dyes,
-        known_papers: &papers.except(&kept.sheet.session(), &kept.id),
+        known_papers: &papers.except(&taken.sheet.session(), taken.id),
         group_sheets: &[],
-        today: utc_day(kept.at.parse().unwrap_or_default()),
+        today: taken.on,
     })
 }
 

@@ -1,7 +1,6 @@
 //! The stable identifier of a data sheet.
 
-use dyebook_documents::{Sheet, digest_value};
-use serde_json::json;
+use dyebook_documents::{Sheet, digest_in_order};
 
 /// Hexadecimal digits that tell sheets apart whose readable parts are the same.
 const DIGITS: usize = 6;
@@ -10,7 +9,7 @@ const DIGITS: usize = 6;
 /// (section, group, date, method), so that the same sheet always has the same one.
 pub fn sheet_id(sheet: &Sheet) -> String {
     let date = sheet.date.map(|date| date.to_string());
-    let digest = digest_value(&json!([sheet.section, sheet.group, date, sheet.method]));
+    let digest = digest_in_order(&(&sheet.section, &sheet.group, &date, &sheet.method));
     let tail: String = digest.as_str().chars().take(DIGITS).collect();
     let readable = [
         sheet.section.as_deref(),

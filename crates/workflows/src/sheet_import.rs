@@ -1,18 +1,22 @@
 //! Data sheets in: read, bind to a method version, keep, check. All or nothing.
 //!
 //! A term may be larger than the memory: files are made ready some at a time, on all cores, and
-//! kept in one transaction; then the entry checks go through what is kept, session by session.
+//! kept in one transaction. A session whose sheets all came together is checked while it is at hand;
+//! the others are once all is kept.
 
 use crate::failure::Failure;
-use crate::import_bindings::Bindings;
-use crate::import_prepare::{PreparedFile, PreparedSheet, prepare};
-use crate::import_report::{FileReport, ImportReport, SheetReport};
-use crate::session_checks::check_sessions;
+use crate::import_keep::Import;
+use crate::import_prepare::{PreparedFile, prepare};
+use crate::import_report::ImportReport;
+use crate::session_checks::{KeptLot, check_lot, check_sessions, fill_in};
 use crate::sheet_files::SheetFiles;
 use crate::watch::{Progress, Watch, go_on};
-use dyebook_library::{Change, Library, NewRevision, Origin, RevisionKind, SourceFile, Stamp};
+use dyebook_documents::{Check, DyeRegister};
+use dyebook_library::{Library, Stamp};
+use rayon::in_place_scope;
 use rayon::prelude::*;
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
+use std::ops::Range;
 
 /// Files that are in memory at a time: enough that no core waits for the last one of them long.
 const FILES_AT_A_TIME: usize = 16;
@@ -39,163 +43,72 @@ pub fn import_sheets(
     replacement: Replacement<'_>,
     watch: &dyn Watch,
 ) -> Result<ImportReport, Failure> {
-    let report = keep_files(library, stamp, files, replacement, watch)?;
     let dyes = library.dye_register()?;
-    check_sessions(library, &dyes, report, watch)
+    let (report, unchecked) = keep_files(library, stamp, files, replacement, &dyes, watch)?;
+    check_sessions(library, &dyes, report, &unchecked, watch)
 }
 
+/// Keeps the files, and checks what it can without the library. Answers the sessions that are left.
 fn keep_files(
     library: &mut Library,
     stamp: &Stamp,
     files: &dyn SheetFiles,
     replacement: Replacement<'_>,
+    dyes: &DyeRegister,
     watch: &dyn Watch,
-) -> Result<ImportReport, Failure> {
-    let count = files.count();
-    let mut import = Import {
-        change: library.change(stamp.clone())?,
-        replacement,
-        bindings: Bindings::default(),
-        file_of: BTreeMap::new(),
-        report: ImportReport {
-            sheets: Vec::new(),
-            files: Vec::with_capacity(count),
-        },
-    };
-    for first in (0..count).step_by(FILES_AT_A_TIME) {
+) -> Result<(ImportReport, BTreeSet<String>), Failure> {
+    let mut import = Import::new(library.change(stamp.clone())?, replacement);
+    let mut found: Vec<(usize, Vec<Check>)> = Vec::new();
+    let of = files.count();
+    let mut lots = (0..of).step_by(FILES_AT_A_TIME);
+    let mut ready: Option<Vec<PreparedFile>> = None;
+    let mut kept: Option<KeptLot> = None;
+    // While some files are kept, the ones before are checked and the next are read.
+    loop {
+        let first = lots.next();
+        if first.is_none() && ready.is_none() && kept.is_none() {
+            break;
+        }
         let progress = Progress {
             doing: "reading files",
-            done: first,
-            of: count,
+            done: first.unwrap_or(of),
+            of,
         };
         go_on(watch, progress, || {
             "stopped by you before all files were read; nothing was written".to_owned()
         })?;
-        let last = count.min(first + FILES_AT_A_TIME);
-        let ready: Vec<Result<PreparedFile, Failure>> = (first..last)
-            .into_par_iter()
-            .map(|number| {
-                let (handed, read) = files.read(number)?.into_owned();
-                prepare(handed, &read)
-            })
-            .collect();
-        for file in ready {
-            import.keep_file(file?)?;
-        }
-    }
-    let Import { change, report, .. } = import;
-    change.commit()?;
-    Ok(report)
-}
-
-/// An import under way.
-struct Import<'a> {
-    change: Change<'a>,
-    replacement: Replacement<'a>,
-    bindings: Bindings,
-    /// The file in which each sheet stands.
-    file_of: BTreeMap<String, usize>,
-    report: ImportReport,
-}
-
-impl Import<'_> {
-    fn keep_file(&mut self, file: PreparedFile) -> Result<(), Failure> {
-        self.change.keep_file(SourceFile {
-            name: &file.report.name,
-            sha256: &file.report.sha256,
-            bytes: &file.bytes,
-        })?;
-        let number = self.report.files.len();
-        for sheet in &file.sheets {
-            if let Some(first) = self.file_of.insert(sheet.id.clone(), number) {
-                let first = self.report.files.get(first).unwrap_or(&file.report);
-                return Err(twice(&sheet.id, &first.name, &file.report.name));
+        let (mut next, mut checked) = (None, Vec::new());
+        let just_kept = in_place_scope(|scope| {
+            if let Some(first) = first {
+                let next = &mut next;
+                scope.spawn(move |_| {
+                    let last = of.min(first + FILES_AT_A_TIME);
+                    *next = Some(read_files(files, first..last));
+                });
             }
-            let taken = self.keep(sheet, &file.report)?;
-            self.report.sheets.push(taken);
-        }
-        self.report.files.push(file.report);
-        Ok(())
+            if let Some(lot) = kept.take() {
+                let checked = &mut checked;
+                scope.spawn(move |_| *checked = check_lot(&lot, dyes));
+            }
+            ready.take().map(|files| import.keep(files)).transpose()
+        });
+        kept = just_kept?;
+        found.append(&mut checked);
+        ready = next.transpose()?;
     }
+    let (mut report, unchecked) = import.finish()?;
+    fill_in(&mut report, found);
+    Ok((report, unchecked))
+}
 
-    fn keep(&mut self, one: &PreparedSheet, file: &FileReport) -> Result<SheetReport, Failure> {
-        let before = self.change.handed_in(&one.id)?;
-        let same = (before.as_ref()).is_some_and(|before| before.digest == one.digest.as_str());
-        let again = before.is_some() && !same;
-        let kept = match before.filter(|_| same) {
-            // A sheet stays bound to the version it was first bound to.
-            Some(before) => self.bindings.before(&self.change, &before)?,
-            None => self.bindings.now(&self.change, &one.sheet.method)?,
-        };
-        if again && !self.replacement.allowed {
-            return Err(resubmission(one, &file.name));
-        }
-        if !same {
-            let importer = format!("{} {}", file.importer.id, file.importer.version);
-            let reading = serde_json::to_value(&file.reading).unwrap_or_default();
-            self.change.keep_revision(&NewRevision {
-                id: &one.id,
-                sheet: &one.sheet,
-                document: &one.document,
-                digest: &one.digest,
-                kind: if again {
-                    RevisionKind::Replaced
-                } else {
-                    RevisionKind::Imported
-                },
-                file_sha256: file.sha256.as_str(),
-                importer: &importer,
-                reading: &reading,
-                method_id: &kept.id,
-                method_version: &kept.version,
-                state_when_bound: kept.state,
-                origin: Origin::Here,
-                reason: self.replacement.reason.filter(|_| again),
-            })?;
-        }
-        Ok(SheetReport {
-            id: one.id.clone(),
-            section: one.sheet.section.clone(),
-            group: one.sheet.group.clone(),
-            date: one.sheet.date,
-            method: kept.name(),
-            papers: one.sheet.papers().len(),
-            spots: one.sheet.spot_count(),
-            new: !same,
-            replaced: again,
-            checks: Vec::new(),
+fn read_files(files: &dyn SheetFiles, numbers: Range<usize>) -> Result<Vec<PreparedFile>, Failure> {
+    let read: Vec<Result<PreparedFile, Failure>> = numbers
+        .into_par_iter()
+        .map(|number| {
+            let (handed, read) = files.read(number)?.into_owned();
+            prepare(handed, read)
         })
-    }
-}
-
-/// Two files of one import must not hold the same sheet: neither would be the right one.
-fn twice(id: &str, first: &str, second: &str) -> Failure {
-    Failure::refused(
-        "sheet.twice",
-        format!("the sheet `{id}` stands in two of the files"),
-    )
-    .detail(format!("first   {first}"))
-    .detail(format!("second  {second}"))
-    .hint("import one of them; if the second is a correction, add it later with --replace")
-}
-
-fn resubmission(one: &PreparedSheet, file: &str) -> Failure {
-    Failure::refused(
-        "sheet.handed-in-again",
-        format!(
-            "the sheet `{}` was handed in before with other contents",
-            one.id
-        ),
-    )
-    .detail(format!("file   {file}"))
-    .detail(format!(
-        "sheet  section {}, group {}, {}",
-        one.sheet.section.as_deref().unwrap_or("-"),
-        one.sheet.group,
-        one.sheet
-            .date
-            .map_or_else(|| "no date".to_owned(), |date| date.to_string()),
-    ))
-    .hint("look at what is kept with `dyebook sheet show`; nothing was written")
-    .hint("to take the new one and keep the old beside it: --replace --reason \"…\"")
+        .collect();
+    // Of several files that can't be taken the first one is told.
+    read.into_iter().collect()
 }

@@ -5,7 +5,8 @@
 //! figure over several of them would be a figure of nothing.
 
 use crate::failure::Failure;
-use crate::identify::{Matcher, lane_identity};
+use crate::lane_identity::lane_identity;
+use crate::matcher::{Matcher, answers};
 use crate::resolve_method::resolve_method;
 use crate::strategy_compare_cases::{AskedLane, Cases, kept_cases};
 use crate::strategy_compare_score::{LEAST_PROBABILITY, Rates, rates};
@@ -210,13 +211,9 @@ pub(crate) fn ask(matcher: &mut dyn Matcher, all: &[Cases]) -> Result<Answers, F
     let mut lanes = vec![];
     let mut failed = 0;
     for cases in all {
-        let given = matcher.answer(&cases.set, &cases.request)?;
-        let mut by_id: BTreeMap<String, message::LaneAnswer> = given
-            .into_iter()
-            .map(|answer| (answer.id().to_owned(), answer))
-            .collect();
-        for (asked, lane) in cases.request.lanes.iter().zip(&cases.lanes) {
-            let identity = lane_identity(&lane.lane, by_id.remove(&asked.id));
+        let mut given = answers(matcher, &cases.set, &cases.request)?.into_iter();
+        for lane in &cases.lanes {
+            let identity = lane_identity(&lane.lane, given.next());
             failed += usize::from(identity.failed.is_some());
             lanes.push(identity.spots);
         }

@@ -1,0 +1,201 @@
+//! Prepared sheets into the library, and what can be said of them while they are at hand.
+
+use crate::failure::Failure;
+use crate::import_bindings::Bindings;
+use crate::import_prepare::{PreparedFile, PreparedSheet};
+use crate::import_report::{FileReport, ImportReport, SheetReport};
+use crate::session_checks::KeptLot;
+use crate::sheet_evidence::utc_day;
+use crate::sheet_import::Replacement;
+use dyebook_documents::{Method, MethodState, Sheet};
+use dyebook_library::{Change, NewRevision, Origin, RevisionKind, SourceFile};
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+/// An import under way.
+pub(crate) struct Import<'a> {
+    change: Change<'a>,
+    replacement: Replacement<'a>,
+    bindings: Bindings,
+    /// The file in which each sheet stands.
+    file_of: BTreeMap<String, usize>,
+    report: ImportReport,
+    /// Sessions that have other sheets, too: they are checked once all is kept.
+    parted: BTreeSet<String>,
+}
+
+/// A sheet that was just kept, still at hand.
+#[derive(Debug)]
+pub(crate) struct KeptNow {
+    /// Its place in the report.
+    pub(crate) place: usize,
+    pub(crate) id: String,
+    pub(crate) sheet: Sheet,
+    pub(crate) method: Arc<Method>,
+    pub(crate) state_when_bound: MethodState,
+}
+
+impl<'a> Import<'a> {
+    pub(crate) fn new(change: Change<'a>, replacement: Replacement<'a>) -> Self {
+        Self {
+            change,
+            replacement,
+            bindings: Bindings::default(),
+            file_of: BTreeMap::new(),
+            report: ImportReport {
+                sheets: Vec::new(),
+                files: Vec::new(),
+            },
+            parted: BTreeSet::new(),
+        }
+    }
+
+    /// Keeps some files.
+    ///
+    /// # Errors
+    /// A sheet that stands in two files, one that was handed in before with other contents, and
+    /// what the library says.
+    pub(crate) fn keep(&mut self, files: Vec<PreparedFile>) -> Result<KeptLot, Failure> {
+        let mut sessions: BTreeMap<String, Vec<KeptNow>> = BTreeMap::new();
+        for file in files {
+            for kept in self.keep_file(file)? {
+                let session = kept.sheet.session();
+                sessions.entry(session).or_default().push(kept);
+            }
+        }
+        let mut lot = KeptLot {
+            on: utc_day(self.change.stamp().at),
+            sessions: Vec::with_capacity(sessions.len()),
+        };
+        for (session, sheets) in sessions {
+            let all = self.change.sheets_in_session(&session)?;
+            let fresh = |kept: &KeptNow| {
+                let report = self.report.sheets.get(kept.place);
+                report.is_some_and(|sheet| sheet.new && !sheet.replaced)
+            };
+            if all == sheets.len() && sheets.iter().all(fresh) {
+                lot.sessions.push(sheets);
+            } else {
+                self.parted.insert(session);
+            }
+        }
+        Ok(lot)
+    }
+
+    /// Keeps the change. Answers what was kept, and the sessions that have to be checked yet.
+    ///
+    /// # Errors
+    /// What the library says.
+    pub(crate) fn finish(self) -> Result<(ImportReport, BTreeSet<String>), Failure> {
+        self.change.commit()?;
+        Ok((self.report, self.parted))
+    }
+
+    fn keep_file(&mut self, file: PreparedFile) -> Result<Vec<KeptNow>, Failure> {
+        self.change.keep_file(SourceFile {
+            name: &file.report.name,
+            sha256: &file.report.sha256,
+            bytes: &file.bytes,
+        })?;
+        let number = self.report.files.len();
+        let mut kept = Vec::with_capacity(file.sheets.len());
+        for sheet in file.sheets {
+            if let Some(first) = self.file_of.insert(sheet.id.clone(), number) {
+                let first = self.report.files.get(first).unwrap_or(&file.report);
+                return Err(twice(&sheet.id, &first.name, &file.report.name));
+            }
+            kept.push(self.keep_sheet(sheet, &file.report)?);
+        }
+        self.report.files.push(file.report);
+        Ok(kept)
+    }
+
+    fn keep_sheet(&mut self, one: PreparedSheet, file: &FileReport) -> Result<KeptNow, Failure> {
+        let before = self.change.handed_in(&one.id)?;
+        let same = (before.as_ref()).is_some_and(|before| before.digest == one.digest.as_str());
+        let again = before.is_some() && !same;
+        let bound = match before.filter(|_| same) {
+            // A sheet stays bound to the version it was first bound to.
+            Some(before) => self.bindings.before(&self.change, &before)?,
+            None => self.bindings.now(&self.change, &one.sheet.method)?,
+        };
+        let kept = &bound.kept;
+        if again && !self.replacement.allowed {
+            return Err(resubmission(&one, &file.name));
+        }
+        if !same {
+            let importer = format!("{} {}", file.importer.id, file.importer.version);
+            let reading = serde_json::to_value(&file.reading).unwrap_or_default();
+            self.change.keep_revision(&NewRevision {
+                id: &one.id,
+                sheet: &one.sheet,
+                document: &one.document,
+                digest: &one.digest,
+                kind: if again {
+                    RevisionKind::Replaced
+                } else {
+                    RevisionKind::Imported
+                },
+                file_sha256: file.sha256.as_str(),
+                importer: &importer,
+                reading: &reading,
+                method_id: &kept.id,
+                method_version: &kept.version,
+                state_when_bound: kept.state,
+                origin: Origin::Here,
+                reason: self.replacement.reason.filter(|_| again),
+            })?;
+        }
+        self.report.sheets.push(SheetReport {
+            id: one.id.clone(),
+            section: one.sheet.section.clone(),
+            group: one.sheet.group.clone(),
+            date: one.sheet.date,
+            method: kept.name(),
+            papers: one.sheet.papers().len(),
+            spots: one.sheet.spot_count(),
+            new: !same,
+            replaced: again,
+            checks: Vec::new(),
+        });
+        Ok(KeptNow {
+            place: self.report.sheets.len() - 1,
+            id: one.id,
+            sheet: one.sheet,
+            method: Arc::clone(&bound.method),
+            state_when_bound: kept.state,
+        })
+    }
+}
+
+/// Two files of one import must not hold the same sheet: neither would be the right one.
+fn twice(id: &str, first: &str, second: &str) -> Failure {
+    Failure::refused(
+        "sheet.twice",
+        format!("the sheet `{id}` stands in two of the files"),
+    )
+    .detail(format!("first   {first}"))
+    .detail(format!("second  {second}"))
+    .hint("import one of them; if the second is a correction, add it later with --replace")
+}
+
+fn resubmission(one: &PreparedSheet, file: &str) -> Failure {
+    Failure::refused(
+        "sheet.handed-in-again",
+        format!(
+            "the sheet `{}` was handed in before with other contents",
+            one.id
+        ),
+    )
+    .detail(format!("file   {file}"))
+    .detail(format!(
+        "sheet  section {}, group {}, {}",
+        one.sheet.section.as_deref().unwrap_or("-"),
+        one.sheet.group,
+        one.sheet
+            .date
+            .map_or_else(|| "no date".to_owned(), |date| date.to_string()),
+    ))
+    .hint("look at what is kept with `dyebook sheet show`; nothing was written")
+    .hint("to take the new one and keep the old beside it: --replace --reason \"…\"")
+}
