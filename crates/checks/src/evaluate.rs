@@ -1,7 +1,10 @@
 //! From a data sheet to lanes with a known dye and Rf with its uncertainty.
 
 use crate::evaluated_sheet::{EvaluatedLane, EvaluatedSheet, EvaluatedSpot};
-use dyebook_documents::{DyeLookup, DyeRegister, Lane, Measuring, Method, Role, Row, Sheet, Units};
+use dyebook_documents::{
+    DyeLookup, DyeRegister, Lane, Measuring, Method, Role, Row, Sheet, Units, nearest_double,
+    nearest_quotient,
+};
 use dyebook_statistics::planar::retardation_factor_uncertainty;
 use rust_decimal::Decimal;
 use std::collections::{BTreeMap, BTreeSet};
@@ -71,7 +74,7 @@ pub fn evaluate(sheet: &Sheet, method: &Method, dyes: &DyeRegister) -> Evaluated
                 dye: named.dye,
                 choices: named.choices,
                 near: named.near,
-                front_cm: lane.front_cm(sheet.units).and_then(double),
+                front_cm: lane.front_cm(sheet.units).map(nearest_double),
                 spots: spots(lane, sheet.units, &method.measuring),
             }
         })
@@ -84,6 +87,10 @@ pub fn evaluate(sheet: &Sheet, method: &Method, dyes: &DyeRegister) -> Evaluated
 
 /// Whether a label says that nothing was spotted.
 pub(crate) fn is_blank(label: &str) -> bool {
+    if label.is_ascii() {
+        let mut words = label.split_whitespace();
+        return words.any(|word| word.eq_ignore_ascii_case("blank"));
+    }
     label
         .to_lowercase()
         .split_whitespace()
@@ -136,41 +143,45 @@ fn name_lane(lane: &Lane, dyes: &DyeRegister) -> Named {
 }
 
 fn spots(lane: &Lane, units: Units, measuring: &Measuring) -> Vec<EvaluatedSpot> {
-    let rows: Vec<(usize, &Row)> = lane
-        .rows
-        .iter()
-        .enumerate()
-        .filter(|(_, row)| is_spot(row))
-        .collect();
-    let numbers = spot_numbers(&rows.iter().map(|(_, row)| row.spot).collect::<Vec<_>>());
+    let mut spots = Vec::with_capacity(lane.rows.len());
+    let numbers = spot_numbers(lane);
     let lane_front = lane.front_cm(units);
-    rows.into_iter()
-        .zip(numbers)
-        .map(|((position, row), spot)| {
-            let front = row.front_cm(units).or(lane_front);
-            let distance = row.distance_cm(units);
-            let (rf, unusable) = match quotient(distance, front) {
-                Ok(rf) => (Some(rf), None),
-                Err(reason) => (None, Some(reason.to_owned())),
-            };
-            let width_unit = units.width.unwrap_or(units.distance).in_cm();
-            let width = row.width.as_ref().map(|width| width.exact() * width_unit);
-            EvaluatedSpot {
-                spot,
-                row: row.row,
-                position,
-                rf,
-                u: rf.and_then(|_| reading_uncertainty(distance?, front?, measuring)),
-                distance_cm: distance.and_then(double),
-                front_cm: front.and_then(double),
-                colour: row.colour.clone(),
-                depth: row.depth.clone(),
-                shape: row.shape.clone(),
-                width_rf: quotient(width, front).ok(),
-                unusable,
-            }
-        })
-        .collect()
+    for (position, row) in spot_rows(lane) {
+        let front = row.front_cm(units).or(lane_front);
+        let distance = row.distance_cm(units);
+        let (rf, unusable) = match quotient(distance, front) {
+            Ok(rf) => (Some(rf), None),
+            Err(reason) => (None, Some(reason.to_owned())),
+        };
+        let width_unit = units.width.unwrap_or(units.distance);
+        let width = row.width.as_ref();
+        let width = width.map(|width| width_unit.to_cm(width.exact()));
+        let (distance_cm, front_cm) = (distance.map(nearest_double), front.map(nearest_double));
+        let spot = numbers
+            .as_ref()
+            .map_or(row.spot, |n| n.get(spots.len()).copied());
+        spots.push(EvaluatedSpot {
+            spot: spot.unwrap_or(u32::MAX),
+            row: row.row,
+            position,
+            rf,
+            u: rf.and_then(|_| reading_uncertainty(distance_cm?, front_cm?, measuring)),
+            distance_cm,
+            front_cm,
+            colour: row.colour.clone(),
+            depth: row.depth.clone(),
+            shape: row.shape.clone(),
+            width_rf: width.and_then(|width| quotient(Some(width), front).ok()),
+            unusable,
+        });
+    }
+    spots
+}
+
+/// The rows that are spots, with their positions.
+fn spot_rows(lane: &Lane) -> impl Iterator<Item = (usize, &Row)> {
+    let rows = lane.rows.iter().enumerate();
+    rows.filter(|(_, row)| is_spot(row))
 }
 
 /// A row of a lane without a visible spot has neither a distance nor anything else about a spot.
@@ -190,20 +201,23 @@ fn is_nothing(text: &str) -> bool {
 }
 
 /// The numbers as written when they are distinct, each missing one the next free; else counted, so
-/// that a number always means one spot of the lane.
-fn spot_numbers(written: &[Option<u32>]) -> Vec<u32> {
+/// that a number always means one spot of the lane. `None` where all are written and rise.
+fn spot_numbers(lane: &Lane) -> Option<Vec<u32>> {
+    let written = || spot_rows(lane).map(|(_, row)| row.spot);
+    let all_written = written().all(|number| number.is_some());
+    if all_written && written().is_sorted_by(|a, b| a < b) {
+        return None;
+    }
     let mut used: BTreeMap<u32, usize> = BTreeMap::new();
-    for number in written.iter().flatten() {
-        *used.entry(*number).or_default() += 1;
+    for number in written().flatten() {
+        *used.entry(number).or_default() += 1;
     }
     if used.values().any(|&times| times > 1) {
-        return (1..).take(written.len()).collect();
+        return Some((1..).take(written().count()).collect());
     }
     let mut free = (1..).filter(|number| !used.contains_key(number));
-    written
-        .iter()
-        .map(|number| number.or_else(|| free.next()).unwrap_or(u32::MAX))
-        .collect()
+    let numbers = written().map(|number| number.or_else(|| free.next()).unwrap_or(u32::MAX));
+    Some(numbers.collect())
 }
 
 /// The exact quotient as the nearest double, or why there is none.
@@ -216,26 +230,16 @@ fn quotient(distance: Option<Decimal>, front: Option<Decimal>) -> Result<f64, &'
     if distance < Decimal::ZERO {
         return Err("the spot's distance is below 0");
     }
-    distance
-        .checked_div(front)
-        .and_then(double)
-        .ok_or("the distances are too large to divide")
+    nearest_quotient(distance, front).ok_or("the distances are too large to divide")
 }
 
-/// The double nearest to an exact decimal: by its text, as the direct conversion can be one unit
-/// in the last place off.
-fn double(exact: Decimal) -> Option<f64> {
-    exact.to_string().parse().ok()
-}
-
-fn reading_uncertainty(distance: Decimal, front: Decimal, measuring: &Measuring) -> Option<f64> {
+fn reading_uncertainty(distance_cm: f64, front_cm: f64, measuring: &Measuring) -> Option<f64> {
     let (distance_sd, front_sd) = (measuring.distance_sd_cm?, measuring.front_sd_cm?);
-    retardation_factor_uncertainty(double(distance)?, double(front)?, distance_sd, front_sd).ok()
+    retardation_factor_uncertainty(distance_cm, front_cm, distance_sd, front_sd).ok()
 }
 
 #[cfg(test)]
 mod tests {
-    use super::spot_numbers;
     use crate::example::Example;
     use dyebook_documents::Role;
 
@@ -303,7 +307,19 @@ mod tests {
 
     #[test]
     fn spot_numbers_are_distinct() {
-        assert_eq!(spot_numbers(&[Some(2), None, None]), [2, 1, 3]);
-        assert_eq!(spot_numbers(&[Some(1), Some(1), None]), [1, 2, 3]);
+        let numbers = |written: &[Option<u32>]| -> Vec<u32> {
+            let example = Example::clean().with(|example| {
+                let rows = &mut example.sheet.lanes[0].rows;
+                *rows = vec![rows[0].clone(); written.len()];
+                for (row, spot) in rows.iter_mut().zip(written) {
+                    row.spot = *spot;
+                }
+            });
+            let sheet = example.evaluated();
+            sheet.lanes[0].spots.iter().map(|spot| spot.spot).collect()
+        };
+        assert_eq!(numbers(&[Some(1), Some(3)]), [1, 3]);
+        assert_eq!(numbers(&[Some(2), None, None]), [2, 1, 3]);
+        assert_eq!(numbers(&[Some(1), Some(1), None]), [1, 2, 3]);
     }
 }

@@ -1,7 +1,6 @@
 //! A decimal number kept as it was written.
 
 use rust_decimal::Decimal;
-use rust_decimal::prelude::ToPrimitive;
 use serde::{Deserialize, Serialize};
 use std::fmt;
 use std::str::FromStr;
@@ -20,6 +19,62 @@ pub struct WrittenDecimal {
 #[error("`{0}` is not a decimal number such as 3.4")]
 pub struct NotADecimal(pub String);
 
+/// Powers of ten that are doubles as they stand.
+const POWERS: [f64; 23] = [
+    1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16,
+    1e17, 1e18, 1e19, 1e20, 1e21, 1e22,
+];
+/// Whole numbers below it are doubles as they stand.
+const WHOLE_DOUBLES: u64 = 1 << 53;
+/// Below it, the quotient of two whole numbers is far from where rounding to a double turns.
+const SMALL: f64 = 1e5;
+
+/// The double nearest to an exact decimal.
+pub fn nearest_double(exact: Decimal) -> f64 {
+    let digits = i64::try_from(exact.mantissa()).unwrap_or_default();
+    let power = POWERS.get(exact.scale() as usize);
+    match (digits.unsigned_abs(), power) {
+        // One division of two exact doubles is rounded once. A zero may bear a sign.
+        (1..WHOLE_DOUBLES, Some(power)) => whole(digits) / power,
+        // By its text: the library's own conversion can be one unit in the last place off.
+        _ => exact.to_string().parse().unwrap_or(f64::NAN),
+    }
+}
+
+/// The double nearest to the quotient of two exact decimals, the quotient taken to 28 digits;
+/// `None` where there is none.
+///
+/// Readings of a ruler have few digits, and doubles divide those at once to the same result: a
+/// quotient a / b of whole numbers below 100,000 is at least 10⁻⁵ and differs from every middle
+/// between two doubles by 2⁻⁵⁴ / b of itself or more, so by more than 10⁻²⁷.
+pub fn nearest_quotient(dividend: Decimal, divisor: Decimal) -> Option<f64> {
+    let (above, below) = (dividend.scale() as usize, divisor.scale() as usize);
+    let raised = |number: Decimal, by: usize| {
+        let number = small(number)? * POWERS.get(by)?;
+        (number < SMALL).then_some(number)
+    };
+    let whole = raised(dividend, below.saturating_sub(above))
+        .zip(raised(divisor, above.saturating_sub(below)));
+    match whole {
+        Some((dividend, divisor)) => Some(dividend / divisor),
+        None => dividend.checked_div(divisor).map(nearest_double),
+    }
+}
+
+/// The digits of a decimal above 0, where they are few.
+fn small(number: Decimal) -> Option<f64> {
+    let digits = i64::try_from(number.mantissa()).ok()?;
+    (1..100_000).contains(&digits).then(|| whole(digits))
+}
+
+#[expect(
+    clippy::cast_precision_loss,
+    reason = "a whole number below 2^53 is a double"
+)]
+fn whole(digits: i64) -> f64 {
+    digits as f64
+}
+
 impl WrittenDecimal {
     /// The text as written, with a decimal point.
     pub fn text(&self) -> &str {
@@ -33,17 +88,17 @@ impl WrittenDecimal {
 
     /// The number in double precision.
     pub fn value(&self) -> f64 {
-        // Every `Decimal` has a double next to it; the text's own parse is the nearest one.
-        self.text
-            .parse()
-            .unwrap_or_else(|_| self.value.to_f64().unwrap_or(f64::NAN))
+        if self.value.is_zero() {
+            // only the text is sure to keep the sign of a zero
+            return self.text.parse().unwrap_or(0.0);
+        }
+        nearest_double(self.value)
     }
 
     /// Digits behind the decimal point, as written.
     pub fn decimals(&self) -> usize {
-        self.text
-            .split_once('.')
-            .map_or(0, |(_, behind)| behind.len())
+        let mut from_end = self.text.bytes().rev();
+        from_end.position(|byte| byte == b'.').unwrap_or(0)
     }
 }
 
@@ -89,8 +144,13 @@ impl fmt::Display for WrittenDecimal {
 
 #[cfg(test)]
 mod tests {
-    use super::WrittenDecimal;
+    use super::{WrittenDecimal, nearest_double, nearest_quotient};
     use proptest::prelude::*;
+    use rust_decimal::Decimal;
+
+    fn by_text(exact: Decimal) -> u64 {
+        exact.to_string().parse::<f64>().unwrap().to_bits()
+    }
 
     #[test]
     fn trailing_zeros_are_kept_as_written() {
@@ -117,6 +177,41 @@ mod tests {
             let text = format!("{whole}.{parts:03}");
             let written: WrittenDecimal = text.parse().unwrap();
             prop_assert_eq!(written.value().to_bits(), text.parse::<f64>().unwrap().to_bits());
+        }
+
+        #[test]
+        fn a_double_is_the_one_nearest_to_the_text_of_any_decimal(
+            digits: i128, bits in 1u32..97, scale in 0u32..29,
+        ) {
+            let digits = digits % (1 << bits.min(95));
+            let exact = Decimal::from_i128_with_scale(digits, scale);
+            prop_assert_eq!(nearest_double(exact).to_bits(), by_text(exact));
+            prop_assert_eq!(nearest_double(-exact).to_bits(), by_text(-exact));
+        }
+
+        #[test]
+        fn a_quotient_is_the_double_nearest_to_28_digits(
+            a in 0i128..120_000, b in -10i128..120_000, scales in (0u32..6, 0u32..6),
+        ) {
+            let (a, b) = (
+                Decimal::from_i128_with_scale(a, scales.0),
+                Decimal::from_i128_with_scale(b, scales.1),
+            );
+            let expected = a.checked_div(b).map(by_text);
+            prop_assert_eq!(nearest_quotient(a, b).map(f64::to_bits), expected);
+        }
+    }
+
+    #[test]
+    fn a_zero_keeps_its_sign() {
+        for text in ["0", "-0", "0.00", "-0.0"] {
+            let zero: WrittenDecimal = text.parse().unwrap();
+            assert_eq!(
+                zero.value().to_bits(),
+                text.parse::<f64>().unwrap().to_bits()
+            );
+            let exact = zero.exact();
+            assert_eq!(nearest_double(exact).to_bits(), by_text(exact));
         }
     }
 }

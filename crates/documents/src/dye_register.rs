@@ -1,15 +1,17 @@
 //! Any registered name finds a dye.
 
 use crate::dye::Dye;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, HashMap};
 use unicode_normalization::UnicodeNormalization;
 use unicode_normalization::char::is_combining_mark;
 
 /// All known dyes, found by any of their names.
 #[derive(Debug, Clone, Default)]
 pub struct DyeRegister {
-    dyes: BTreeMap<String, Dye>,
-    by_name: BTreeMap<String, BTreeSet<String>>,
+    /// By identifier.
+    dyes: Vec<Dye>,
+    /// Places of the dyes that go by a folded name, rising.
+    by_name: HashMap<String, Vec<usize>>,
 }
 
 /// What a name leads to.
@@ -29,50 +31,58 @@ pub enum DyeLookup<'a> {
 impl DyeRegister {
     /// A register of these dyes.
     pub fn new(dyes: impl IntoIterator<Item = Dye>) -> Self {
-        let mut register = Self::default();
+        let mut by_id: BTreeMap<String, Dye> = BTreeMap::new();
+        let mut names: Vec<(String, String)> = vec![];
         for dye in dyes {
             let own = [dye.id.as_str(), dye.name.as_str()].into_iter();
             for name in own.chain(dye.names.iter().map(|n| n.name.as_str())) {
-                register
-                    .by_name
-                    .entry(fold_name(name))
-                    .or_default()
-                    .insert(dye.id.clone());
+                names.push((fold_name(name), dye.id.clone()));
             }
-            register.dyes.insert(dye.id.clone(), dye);
+            by_id.insert(dye.id.clone(), dye);
+        }
+        let mut register = Self {
+            dyes: by_id.into_values().collect(),
+            by_name: HashMap::new(),
+        };
+        names.sort_unstable();
+        names.dedup();
+        for (name, id) in names {
+            let place = register.place(&id);
+            register.by_name.entry(name).or_default().extend(place);
         }
         register
     }
 
+    fn place(&self, id: &str) -> Option<usize> {
+        self.dyes
+            .binary_search_by(|dye| dye.id.as_str().cmp(id))
+            .ok()
+    }
+
     /// The dye with that identifier.
     pub fn by_id(&self, id: &str) -> Option<&Dye> {
-        self.dyes.get(id)
+        self.place(id).map(|place| &self.dyes[place])
     }
 
     /// All dyes, by identifier.
     pub fn dyes(&self) -> impl Iterator<Item = &Dye> {
-        self.dyes.values()
+        self.dyes.iter()
     }
 
     /// The dye that goes by a name, without regard to case, spaces, hyphens or accents.
     pub fn find(&self, name: &str) -> DyeLookup<'_> {
-        if let Some(dye) = self.dyes.get(name.trim()) {
+        if let Some(dye) = self.by_id(name.trim()) {
             return DyeLookup::Found(dye);
         }
         let folded = fold_name(name);
-        let found: Vec<&Dye> = self
-            .by_name
-            .get(&folded)
-            .into_iter()
-            .flatten()
-            .filter_map(|id| self.dyes.get(id))
-            .collect();
-        match found.as_slice() {
-            [] => DyeLookup::Unknown {
+        match self.by_name.get(&folded).map(Vec::as_slice) {
+            None | Some([]) => DyeLookup::Unknown {
                 near: self.near(&folded),
             },
-            [one] => DyeLookup::Found(one),
-            _ => DyeLookup::Ambiguous(found),
+            Some([one]) => DyeLookup::Found(&self.dyes[*one]),
+            Some(several) => {
+                DyeLookup::Ambiguous(several.iter().map(|place| &self.dyes[*place]).collect())
+            }
         }
     }
 
@@ -80,7 +90,7 @@ impl DyeRegister {
     fn near(&self, folded: &str) -> Vec<String> {
         let mut near: Vec<(usize, &str)> = self
             .dyes
-            .values()
+            .iter()
             .flat_map(|dye| {
                 std::iter::once(dye.name.as_str())
                     .chain(dye.names.iter().map(|name| name.name.as_str()))
@@ -100,6 +110,9 @@ impl DyeRegister {
 /// A name without what does not tell dyes apart: case, accents, spaces, hyphens, punctuation, and
 /// the word "no" of "FD&C Blue No. 1".
 pub fn fold_name(name: &str) -> String {
+    if name.is_ascii() {
+        return fold_ascii(name);
+    }
     let plain: String = name
         .nfkd()
         .filter(|c| !is_combining_mark(*c))
@@ -109,8 +122,28 @@ pub fn fold_name(name: &str) -> String {
     // "C.I. 19140" and "CI 19140", "F D & C" and "FD&C": letters join whatever stands between.
     plain
         .split_whitespace()
-        .filter(|word| !matches!(*word, "no" | "nr" | "num"))
+        .filter(|word| !is_number_word(word.as_bytes()))
         .collect()
+}
+
+/// The same where there are no accents: most names, and in one go.
+fn fold_ascii(name: &str) -> String {
+    let mut folded = String::with_capacity(name.len());
+    for word in name.as_bytes().split(|byte| !byte.is_ascii_alphanumeric()) {
+        let start = folded.len();
+        folded.extend(
+            word.iter()
+                .map(|byte| char::from(byte.to_ascii_lowercase())),
+        );
+        if is_number_word(&folded.as_bytes()[start..]) {
+            folded.truncate(start);
+        }
+    }
+    folded
+}
+
+fn is_number_word(word: &[u8]) -> bool {
+    matches!(word, b"no" | b"nr" | b"num")
 }
 
 #[cfg(test)]

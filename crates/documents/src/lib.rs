@@ -28,7 +28,7 @@ pub use cas_number::is_cas_number;
 pub use check::{Check, Severity, Where};
 pub use colour::{COLOUR_WORDS, ColourVerdict, ColourWord, colour_word, judge_colour};
 pub use counted::counted;
-pub use decimal::{NotADecimal, WrittenDecimal};
+pub use decimal::{NotADecimal, WrittenDecimal, nearest_double, nearest_quotient};
 pub use digest::{
     Digest, digest_bytes, digest_canonical_without, digest_in_order, digest_value,
     digest_value_without,

@@ -152,12 +152,12 @@ pub struct Row {
 impl Row {
     /// Spot distance in cm, exactly.
     pub fn distance_cm(&self, units: Units) -> Option<Decimal> {
-        Some(self.distance.as_ref()?.exact() * units.distance.in_cm())
+        Some(units.distance.to_cm(self.distance.as_ref()?.exact()))
     }
 
     /// Front distance in cm, exactly.
     pub fn front_cm(&self, units: Units) -> Option<Decimal> {
-        Some(self.front.as_ref()?.exact() * units.front.in_cm())
+        Some(units.front.to_cm(self.front.as_ref()?.exact()))
     }
 }
 
