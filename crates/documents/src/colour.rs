@@ -1,6 +1,7 @@
 //! Colour words and which of them are neighbours.
 
 use serde::{Deserialize, Serialize};
+use std::sync::LazyLock;
 
 /// A colour word with the words that people use for nearly the same spot.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -76,32 +77,95 @@ pub enum ColourVerdict {
 /// Shades keep their hue ("dark red", "lemon-yellow" name their last word); "violet", "gray" and
 /// other words are kept as written and not judged, as the tool does not guess.
 pub fn colour_word(written: &str) -> Option<&'static ColourWord> {
-    let folded = written.trim().to_lowercase();
-    let last = folded.rsplit([' ', '-']).next().unwrap_or(&folded);
-    COLOUR_WORDS.iter().find(|colour| colour.word == last)
+    place(written).map(|at| &COLOUR_WORDS[at])
 }
 
-/// Whether an observed colour word agrees with the expected ones.
-///
-/// The first expected word is the usual one, and its neighbours agree too. Further words are looks
-/// that were seen of the dye, and agree as they stand: otherwise a dye that is red and now and then
-/// orange would take every yellow spot.
-pub fn judge_colour(observed: Option<&str>, expected: &[String]) -> ColourVerdict {
-    let Some(seen) = observed.and_then(colour_word) else {
-        return ColourVerdict::NotJudged;
-    };
-    let mut expected = expected.iter().filter_map(|word| colour_word(word));
-    let Some(usual) = expected.next() else {
-        return ColourVerdict::NotJudged;
-    };
-    let agrees = usual.word == seen.word
-        || usual.neighbours.contains(&seen.word)
-        || expected.any(|word| word.word == seen.word);
-    if agrees {
-        ColourVerdict::Agrees
-    } else {
-        ColourVerdict::Disagrees
+/// Place of that word among the bundled ones.
+fn place(written: &str) -> Option<usize> {
+    if written.is_ascii() {
+        return place_of_hue(written.trim());
     }
+    // Letters outside ASCII may fold to letters inside, and spaces are more than one.
+    place_of_hue(&written.trim().to_lowercase())
+}
+
+fn place_of_hue(shade: &str) -> Option<usize> {
+    let between = shade.bytes().rposition(|byte| matches!(byte, b' ' | b'-'));
+    let hue = &shade[between.map_or(0, |at| at + 1)..];
+    let is_hue = |colour: &ColourWord| colour.word.eq_ignore_ascii_case(hue);
+    COLOUR_WORDS.iter().position(is_hue)
+}
+
+/// The bits of each word and its neighbours.
+static AROUND: LazyLock<Vec<u16>> = LazyLock::new(|| {
+    let around = |colour: &ColourWord| {
+        let agrees = |other: &ColourWord| {
+            other.word == colour.word || colour.neighbours.contains(&other.word)
+        };
+        let places = (0..COLOUR_WORDS.len()).filter(|at| agrees(&COLOUR_WORDS[*at]));
+        places.fold(0, |bits, place| bits | 1 << place)
+    };
+    COLOUR_WORDS.iter().map(around).collect()
+});
+
+/// The colours that are expected of a dye, folded once for many spots.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct ExpectedColours {
+    /// The bundled words that agree, a bit each; none where nothing is expected.
+    agreeing: u16,
+}
+
+impl ExpectedColours {
+    /// The first expected word is the usual one, and its neighbours agree too. Further words are
+    /// looks that were seen of the dye, and agree as they stand: otherwise a dye that is red and now
+    /// and then orange would take every yellow spot.
+    pub fn new<S: AsRef<str>>(expected: impl IntoIterator<Item = S>) -> Self {
+        let mut places = expected.into_iter().filter_map(|word| place(word.as_ref()));
+        let Some(usual) = places.next() else {
+            return Self::default();
+        };
+        let agreeing = places.fold(AROUND[usual], |bits, place| bits | 1 << place);
+        Self { agreeing }
+    }
+
+    /// Whether an observed colour word agrees.
+    pub fn judge(self, observed: Option<&str>) -> ColourVerdict {
+        if self.agreeing == 0 {
+            return ColourVerdict::NotJudged;
+        }
+        self.judge_seen(SeenColour::new(observed))
+    }
+
+    /// Whether a folded colour agrees.
+    pub fn judge_seen(self, seen: SeenColour) -> ColourVerdict {
+        if self.agreeing == 0 || seen.word == 0 {
+            ColourVerdict::NotJudged
+        } else if self.agreeing & seen.word != 0 {
+            ColourVerdict::Agrees
+        } else {
+            ColourVerdict::Disagrees
+        }
+    }
+}
+
+/// An observed colour, folded once for many dyes.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct SeenColour {
+    /// The bit of its bundled word; none for other words.
+    word: u16,
+}
+
+impl SeenColour {
+    /// The colour as written.
+    pub fn new(observed: Option<&str>) -> Self {
+        let word = observed.and_then(place).map_or(0, |place| 1 << place);
+        Self { word }
+    }
+}
+
+/// Whether an observed colour word agrees with the expected ones, see [`ExpectedColours`].
+pub fn judge_colour(observed: Option<&str>, expected: &[String]) -> ColourVerdict {
+    ExpectedColours::new(expected).judge(observed)
 }
 
 #[cfg(test)]

@@ -26,7 +26,9 @@ mod sheet;
 pub use canonical::{canonical_json, canonical_json_in_order};
 pub use cas_number::is_cas_number;
 pub use check::{Check, Severity, Where};
-pub use colour::{COLOUR_WORDS, ColourVerdict, ColourWord, colour_word, judge_colour};
+pub use colour::{
+    COLOUR_WORDS, ColourVerdict, ColourWord, ExpectedColours, SeenColour, colour_word, judge_colour,
+};
 pub use counted::counted;
 pub use decimal::{NotADecimal, WrittenDecimal, nearest_double, nearest_quotient};
 pub use digest::{
