@@ -2,7 +2,7 @@
 
 use crate::context::Context;
 use crate::evaluated_sheet::{EvaluatedLane, EvaluatedSpot};
-use dyebook_documents::{ColourVerdict, Reference, judge_colour};
+use dyebook_documents::{ColourVerdict, ExpectedColours, Reference};
 
 /// A range of expected values is read as covering 95 %, so its half width is 1.96 SD.
 const HALF_WIDTH_IN_SD: f64 = 1.96;
@@ -17,6 +17,8 @@ pub(crate) struct KnownSpot<'a> {
     pub(crate) lane: &'a EvaluatedLane,
     pub(crate) spot: &'a EvaluatedSpot,
     pub(crate) reference: &'a Reference,
+    /// Colours expected of the dye.
+    pub(crate) colours: ExpectedColours,
     pub(crate) rf: f64,
     /// Standard deviation of one spot in a new session, reading included.
     pub(crate) sd: f64,
@@ -38,13 +40,14 @@ pub(crate) fn known_spot<'a>(
 ) -> Option<KnownSpot<'a>> {
     let dye = lane.dye.as_deref()?;
     let reference = context.method.reference(dye)?;
-    let colours = expected_colours(context, dye);
+    let colours = ExpectedColours::new(colours_of(context, dye, Some(reference)));
     let spot = main_spot(lane, reference, colours)?;
     let rf = spot.rf?;
     Some(KnownSpot {
         lane,
         spot,
         reference,
+        colours,
         rf,
         sd: spread(reference, spot.u),
     })
@@ -54,12 +57,15 @@ pub(crate) fn known_spot<'a>(
 fn main_spot<'a>(
     lane: &'a EvaluatedLane,
     reference: &Reference,
-    colours: &[String],
+    colours: ExpectedColours,
 ) -> Option<&'a EvaluatedSpot> {
-    let fits = |spot: &EvaluatedSpot| {
-        judge_colour(spot.colour.as_deref(), colours) != ColourVerdict::Disagrees
-    };
     let measured = || lane.spots.iter().filter(|spot| spot.rf.is_some());
+    let first = measured().next()?;
+    if measured().nth(1).is_none() {
+        return Some(first);
+    }
+    let fits =
+        |spot: &EvaluatedSpot| colours.judge(spot.colour.as_deref()) != ColourVerdict::Disagrees;
     let some_fit = measured().any(fits);
     let off = |spot: &EvaluatedSpot| (spot.rf.unwrap_or(f64::MAX) - reference.centre()).abs();
     measured()
@@ -69,12 +75,17 @@ fn main_spot<'a>(
 
 /// The method's colours of a dye, else the dye's own.
 pub(crate) fn expected_colours<'a>(context: &Context<'a>, dye: &str) -> &'a [String] {
-    let of_method = context
-        .method
-        .reference(dye)
-        .and_then(|r| r.colours.as_deref());
-    of_method
-        .or_else(|| context.dyes.by_id(dye).map(|d| d.colours.as_slice()))
+    colours_of(context, dye, context.method.reference(dye))
+}
+
+fn colours_of<'a>(
+    context: &Context<'a>,
+    dye: &str,
+    reference: Option<&'a Reference>,
+) -> &'a [String] {
+    reference
+        .and_then(|reference| reference.colours.as_deref())
+        .or_else(|| context.dyes.by_id(dye).map(|dye| dye.colours.as_slice()))
         .unwrap_or_default()
 }
 

@@ -36,12 +36,6 @@ pub(crate) enum SlipPlace {
     Distance { lane: u32, spot: u32 },
 }
 
-/// How many of one unit another is.
-pub(crate) fn ratio(unit: LengthUnit, other: LengthUnit) -> f64 {
-    let ratio = unit.in_cm() / other.in_cm();
-    ratio.to_string().parse().unwrap_or(f64::NAN)
-}
-
 /// Slips of one paper: a whole column, else single values.
 pub(crate) fn scale_slips(
     context: &Context<'_>,
@@ -95,7 +89,7 @@ fn column_slips(
         .collect();
     let other = |labelled| UNITS.into_iter().filter(move |unit| *unit != labelled);
     let distance = other(units.distance).map(|unit| {
-        let factor = ratio(unit, units.distance);
+        let factor = unit.ratio_to(units.distance);
         ColumnReading {
             place: SlipPlace::DistanceColumn,
             unit,
@@ -105,7 +99,7 @@ fn column_slips(
         }
     });
     let front = other(units.front).map(|unit| {
-        let factor = ratio(unit, units.front);
+        let factor = unit.ratio_to(units.front);
         let on_rf = 1.0 / factor;
         ColumnReading {
             place: SlipPlace::FrontColumn,
@@ -115,20 +109,24 @@ fn column_slips(
             on_front: factor,
         }
     });
+    let telling: Vec<&KnownSpot<'_>> = known
+        .iter()
+        .filter(|known| known.reference.centre() >= MOVES)
+        .collect();
     let possible = possible_front(context.method);
     let usual = usual_front(context.method);
     let mut found: Vec<(bool, ScaleSlip)> = distance
         .chain(front)
         .filter(|reading| {
-            let sensible = fronts
-                .iter()
-                .all(|f| possible.contains(f * reading.on_front));
             // Without known dyes only a length that can't be gives the column away.
-            let impossible = match reading.place {
+            let impossible = || match reading.place {
                 SlipPlace::DistanceColumn => any_distance_above(lanes, possible.high),
                 _ => !fronts.iter().any(|front| possible.contains(*front)),
             };
-            sensible && !rfs.is_empty() && column_fits(&rfs, known, reading.on_rf, impossible)
+            let sensible = |front: &f64| possible.contains(front * reading.on_front);
+            !rfs.is_empty()
+                && column_fits(&rfs, &telling, reading.on_rf, impossible)
+                && fronts.iter().all(sensible)
         })
         .map(
             |ColumnReading {
@@ -164,27 +162,29 @@ fn any_distance_above(lanes: &[&EvaluatedLane], limit: f64) -> bool {
     distances.into_iter().any(|distance| distance > limit)
 }
 
-/// Whether Rf times a factor are right and Rf as they stand are not.
-fn column_fits(rfs: &[f64], known: &[KnownSpot<'_>], factor: f64, impossible: bool) -> bool {
-    let telling: Vec<&KnownSpot<'_>> = known
-        .iter()
-        .filter(|known| known.reference.centre() >= MOVES)
-        .collect();
+/// Whether Rf times a factor are right and Rf as they stand are not. `telling`: the known spots that
+/// show a factor.
+fn column_fits(
+    rfs: &[f64],
+    telling: &[&KnownSpot<'_>],
+    factor: f64,
+    impossible: impl Fn() -> bool,
+) -> bool {
     if telling.len() < 2 {
-        let inside = rfs.iter().all(|rf| (0.0..=1.05).contains(&(rf * factor)));
-        let beyond = rfs.iter().filter(|rf| **rf > 1.05).count();
-        let outside = 2 * beyond > rfs.len() || rfs.iter().all(|rf| *rf < MOVES);
-        return impossible && inside && outside;
+        let inside = || rfs.iter().all(|rf| (0.0..=1.05).contains(&(rf * factor)));
+        let beyond = || rfs.iter().filter(|rf| **rf > 1.05).count();
+        let outside = || 2 * beyond() > rfs.len() || rfs.iter().all(|rf| *rf < MOVES);
+        return outside() && inside() && impossible();
     }
     let count = |factor: f64| telling.iter().filter(|k| k.fits(k.rf * factor)).count();
-    count(factor) * 10 >= telling.len() * 7 && count(1.0) * 10 <= telling.len() * 3
+    count(1.0) * 10 <= telling.len() * 3 && count(factor) * 10 >= telling.len() * 7
 }
 
 /// Factors of a single value: a decimal point, or another unit.
 fn single_factors(labelled: LengthUnit) -> Vec<f64> {
     let mut factors = vec![10.0, 0.1];
     for unit in UNITS {
-        let factor = ratio(unit, labelled);
+        let factor = unit.ratio_to(labelled);
         if unit != labelled && !factors.contains(&factor) {
             factors.push(factor);
         }
@@ -196,7 +196,7 @@ fn single_factors(labelled: LengthUnit) -> Vec<f64> {
 fn unit_of(factor: f64, labelled: LengthUnit) -> Option<LengthUnit> {
     UNITS
         .into_iter()
-        .find(|unit| (ratio(*unit, labelled) / factor - 1.0).abs() < 1e-9)
+        .find(|unit| (unit.ratio_to(labelled) / factor - 1.0).abs() < 1e-9)
 }
 
 /// Lanes whose front is off by a factor from the other lanes' fronts.
@@ -258,14 +258,12 @@ fn distance_slip(
         // A sample may lie anywhere, but not at two and a half times the front.
         None => rf > 2.5 && rf * factor <= 1.05,
     };
-    let place = SlipPlace::Distance {
-        lane: lane.lane,
-        spot: spot.spot,
-    };
-    let unit = unit_of(factor, context.sheet.units.distance);
-    slipped.then_some(ScaleSlip {
-        place,
+    slipped.then(|| ScaleSlip {
+        place: SlipPlace::Distance {
+            lane: lane.lane,
+            spot: spot.spot,
+        },
         factor,
-        unit,
+        unit: unit_of(factor, context.sheet.units.distance),
     })
 }

@@ -4,7 +4,8 @@ use crate::context::Context;
 use crate::evaluated_sheet::EvaluatedLane;
 use crate::exchanged_columns::{Exchanged, exchanged_columns};
 use crate::known_spots::{KnownSpot, known_spot};
-use crate::scale_slip::{ScaleSlip, SlipPlace, scale_slips};
+use crate::possible_front::possible_front;
+use crate::scale_slip::{ScaleSlip, SlipPlace, UNITS, scale_slips};
 use crate::signatures::{Remedy, Signature, signatures};
 use dyebook_documents::{Lane, LengthUnit};
 use std::collections::BTreeMap;
@@ -29,6 +30,11 @@ pub(crate) struct PaperView<'a> {
     pub(crate) exchanged: Exchanged,
     /// Values that are a power of ten or an inch off.
     pub(crate) slips: Vec<ScaleSlip>,
+    /// Lane numbers with their fronts in cm, without those that a slip explains.
+    pub(crate) fronts: Vec<(u32, f64)>,
+    /// Other units that make the paper's fronts possible, where they are not as labelled and spot
+    /// distances carry the same label.
+    pub(crate) other_units: Vec<LengthUnit>,
 }
 
 /// One lane, as written and as evaluated.
@@ -82,11 +88,8 @@ impl<'a> SheetView<'a> {
     }
 
     /// Main spots of known dye on all papers whose numbers no slip explains.
-    pub(crate) fn sound_known(&self) -> Vec<KnownSpot<'a>> {
-        self.papers
-            .iter()
-            .flat_map(PaperView::sound_known)
-            .collect()
+    pub(crate) fn sound_known(&self) -> impl Iterator<Item = &KnownSpot<'a>> {
+        self.papers.iter().flat_map(PaperView::sound_known)
     }
 }
 
@@ -103,13 +106,18 @@ impl<'a> PaperView<'a> {
         } else {
             scale_slips(context, &evaluated, &known)
         };
-        Self {
+        let mut paper = Self {
             name,
             lanes,
             known,
             exchanged,
             slips,
-        }
+            fronts: vec![],
+            other_units: vec![],
+        };
+        paper.fronts = paper.sound_fronts();
+        paper.other_units = other_units(context, &paper.fronts);
+        paper
     }
 
     /// Whether a slip or an exchange already explains what is odd about a spot.
@@ -127,41 +135,39 @@ impl<'a> PaperView<'a> {
     }
 
     /// Main spots of known dye whose numbers no slip explains.
-    pub(crate) fn sound_known(&self) -> Vec<KnownSpot<'a>> {
+    pub(crate) fn sound_known(&self) -> impl Iterator<Item = &KnownSpot<'a>> {
         let sound = |known: &&KnownSpot<'_>| !self.explains(known.lane.lane, known.spot.spot);
-        self.known.iter().filter(sound).copied().collect()
+        self.known.iter().filter(sound)
     }
 
-    /// Lane numbers with their fronts in cm, without those that a slip explains.
-    pub(crate) fn fronts(&self) -> Vec<(u32, f64)> {
+    fn sound_fronts(&self) -> Vec<(u32, f64)> {
+        let mut fronts = Vec::with_capacity(self.lanes.len());
         let lanes = self.lanes.iter().map(|view| view.lane);
-        lanes
-            .filter(|lane| !self.explains(lane.lane, u32::MAX))
-            .filter_map(|lane| Some((lane.lane, lane.front_cm?)))
-            .collect()
+        fronts.extend(
+            lanes
+                .filter(|lane| !self.explains(lane.lane, u32::MAX))
+                .filter_map(|lane| Some((lane.lane, lane.front_cm?))),
+        );
+        fronts
     }
+}
 
-    /// Another unit that makes the paper's fronts possible, where they are not as labelled and
-    /// spot distances carry the same label.
-    pub(crate) fn other_units(&self, context: &Context<'_>) -> Vec<LengthUnit> {
-        let units = context.sheet.units;
-        let fronts = self.fronts();
-        let possible = crate::possible_front::possible_front(context.method);
-        if units.distance != units.front
-            || fronts.is_empty()
-            || fronts.iter().any(|(_, front)| possible.contains(*front))
-        {
-            return vec![];
-        }
-        crate::scale_slip::UNITS
-            .into_iter()
-            .filter(|unit| *unit != units.front)
-            .filter(|unit| {
-                let factor = crate::scale_slip::ratio(*unit, units.front);
-                fronts
-                    .iter()
-                    .all(|(_, front)| possible.contains(front * factor))
-            })
-            .collect()
+fn other_units(context: &Context<'_>, fronts: &[(u32, f64)]) -> Vec<LengthUnit> {
+    let units = context.sheet.units;
+    let possible = possible_front(context.method);
+    if units.distance != units.front
+        || fronts.is_empty()
+        || fronts.iter().any(|(_, front)| possible.contains(*front))
+    {
+        return vec![];
     }
+    let makes_possible = |unit: &LengthUnit| {
+        let factor = unit.ratio_to(units.front);
+        let mut fronts = fronts.iter();
+        fronts.all(|(_, front)| possible.contains(front * factor))
+    };
+    UNITS
+        .into_iter()
+        .filter(|unit| *unit != units.front && makes_possible(unit))
+        .collect()
 }

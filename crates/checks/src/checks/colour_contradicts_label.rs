@@ -1,11 +1,12 @@
 //! A lane whose spot has not the colour of the dye on its label.
 
 use crate::entry_check::{EntryCheck, Finding};
+use crate::evaluated_sheet::EvaluatedSpot;
 use crate::fitting_dyes::fitting_dyes;
 use crate::known_spots::expected_colours;
 use crate::sheet_view::{LaneView, SheetView};
 use crate::words;
-use dyebook_documents::{ColourVerdict, Severity, Where, judge_colour};
+use dyebook_documents::{ColourVerdict, ExpectedColours, Severity, Where};
 
 /// A yellow spot in the lane of a blue dye means exchanged labels or the wrong bottle: every value
 /// of that lane then speaks for another dye.
@@ -26,21 +27,15 @@ fn contradiction(sheet: &SheetView<'_>, view: LaneView<'_>) -> Option<Finding> {
     let context = sheet.context;
     let lane = view.lane;
     let dye = lane.dye.as_deref()?;
+    let spot = lane.spots.first()?;
     let colours = expected_colours(context, dye);
-    let judge = |colour: Option<&str>| judge_colour(colour, colours);
-    let verdicts: Vec<_> = lane
-        .spots
-        .iter()
-        .map(|spot| (judge(spot.colour.as_deref()), spot))
-        .collect();
+    let expected = ExpectedColours::new(colours);
     // A second spot of another colour is the business of `standard-extra-spots`.
-    if verdicts
-        .iter()
-        .any(|(verdict, _)| *verdict != ColourVerdict::Disagrees)
-    {
+    let disagrees =
+        |spot: &EvaluatedSpot| expected.judge(spot.colour.as_deref()) == ColourVerdict::Disagrees;
+    if !lane.spots.iter().all(disagrees) {
         return None;
     }
-    let (_, spot) = verdicts.first()?;
     let seen = spot.colour.as_deref().unwrap_or_default();
     let fitting = spot
         .rf

@@ -15,14 +15,16 @@ pub(crate) const CHECK: EntryCheck = EntryCheck {
 fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
     let context = sheet.context;
     let method = context.method;
-    let name = method.name();
     let limited = method.effective_from.is_some() || method.effective_to.is_some();
     let Some(date) = context.sheet.date else {
-        let message = format!("the sheet has no date, so whether {name} was in use can't be told");
-        return limited
-            .then(|| Finding::new(Severity::Info, Where::sheet(), message))
-            .into_iter()
-            .collect();
+        if !limited {
+            return vec![];
+        }
+        let message = format!(
+            "the sheet has no date, so whether {} was in use can't be told",
+            method.name()
+        );
+        return vec![Finding::new(Severity::Info, Where::sheet(), message)];
     };
     let stop = |message: String| {
         Finding::new(Severity::Stop, Where::sheet(), message)
@@ -32,12 +34,14 @@ fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
     let mut found = vec![];
     if let Some(from) = method.effective_from.filter(|from| date < *from) {
         found.push(stop(format!(
-            "the sheet is of {date}, {name} is in use only from {from}"
+            "the sheet is of {date}, {} is in use only from {from}",
+            method.name()
         )));
     }
     if let Some(to) = method.effective_to.filter(|to| date > *to) {
         found.push(stop(format!(
-            "the sheet is of {date}, {name} was in use only until {to}"
+            "the sheet is of {date}, {} was in use only until {to}",
+            method.name()
         )));
     }
     if date > context.today {

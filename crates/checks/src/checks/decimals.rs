@@ -3,7 +3,6 @@
 use crate::entry_check::{EntryCheck, Finding};
 use crate::sheet_view::SheetView;
 use dyebook_documents::{LengthUnit, Severity, Where, WrittenDecimal};
-use std::collections::BTreeSet;
 
 /// A ruler with mm is read to whole mm, or to tenths of one by eye. The decimals tell which, and so
 /// how well the Rf are known; a mixture tells of zeros that a spreadsheet dropped.
@@ -22,29 +21,35 @@ fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
     if sheet
         .papers
         .iter()
-        .any(|paper| !paper.other_units(sheet.context).is_empty())
+        .any(|paper| !paper.other_units.is_empty())
     {
         return vec![];
     }
     let rows = || sheet.lanes().flat_map(|view| &view.written.rows);
-    let distances = rows().filter_map(|row| row.distance.as_ref());
-    let fronts = rows().filter_map(|row| row.front.as_ref());
-    [
-        ("distances", units.distance, distances.collect()),
-        ("fronts", units.front, fronts.collect()),
-    ]
-    .into_iter()
-    .filter_map(|(name, unit, readings): (_, _, Vec<_>)| column(name, unit, &readings))
-    .map(|message| Finding::new(Severity::Info, Where::sheet(), message))
-    .collect()
+    let distances = || rows().filter_map(|row| row.distance.as_ref());
+    let fronts = || rows().filter_map(|row| row.front.as_ref());
+    let messages = [
+        column("distances", units.distance, distances),
+        column("fronts", units.front, fronts),
+    ];
+    let messages = messages.into_iter().flatten();
+    messages
+        .map(|message| Finding::new(Severity::Info, Where::sheet(), message))
+        .collect()
 }
 
-fn column(name: &str, unit: LengthUnit, readings: &[&WrittenDecimal]) -> Option<String> {
-    if readings.len() < ENOUGH {
+fn column<'a, R: Iterator<Item = &'a WrittenDecimal>>(
+    name: &str,
+    unit: LengthUnit,
+    readings: impl Fn() -> R,
+) -> Option<String> {
+    let (mut count, mut fewest, mut most) = (0, usize::MAX, 0);
+    for decimals in readings().map(WrittenDecimal::decimals) {
+        (count, fewest, most) = (count + 1, fewest.min(decimals), most.max(decimals));
+    }
+    if count < ENOUGH {
         return None;
     }
-    let decimals: BTreeSet<usize> = readings.iter().map(|reading| reading.decimals()).collect();
-    let (fewest, most) = (*decimals.first()?, *decimals.last()?);
     // Decimals that stand for whole mm.
     let whole_mm = match unit {
         LengthUnit::Centimetre => 1,
@@ -61,10 +66,9 @@ fn column(name: &str, unit: LengthUnit, readings: &[&WrittenDecimal]) -> Option<
             "{name} are read to whole mm, so each may be half a mm off (standard uncertainty at least 0.03 cm)"
         ));
     }
-    let bare_zero = readings
-        .iter()
-        .any(|r| r.decimals() > 0 && r.text().ends_with('0'));
-    (fewest < most && !bare_zero).then(|| {
+    let bare_zero =
+        || readings().any(|reading| reading.decimals() > 0 && reading.text().ends_with('0'));
+    (fewest < most && !bare_zero()).then(|| {
         format!(
             "{name} are written with {fewest} to {most} decimals and none ends in 0: a program may have dropped closing zeros"
         )

@@ -23,6 +23,9 @@ fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
 
 fn of_lane(sheet: &SheetView<'_>, view: LaneView<'_>) -> Option<Finding> {
     let lane = view.lane;
+    if lane.spots.len() < 2 {
+        return None;
+    }
     let units = sheet.context.sheet.units;
     let mut spots: Vec<(u32, Decimal, Option<f64>, Option<Decimal>)> = lane
         .spots

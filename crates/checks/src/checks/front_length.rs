@@ -17,81 +17,71 @@ fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
     sheet
         .papers
         .iter()
-        .filter(|paper| paper.other_units(sheet.context).is_empty())
+        .filter(|paper| paper.other_units.is_empty())
         .flat_map(|paper| of_paper(sheet.context.method, paper))
         .collect()
 }
 
 fn of_paper(method: &Method, paper: &PaperView<'_>) -> Vec<Finding> {
-    let fronts = paper.fronts();
-    let mut found = vec![];
-    let mut say = |severity, lanes: Vec<(u32, f64)>, what: String, alternatives: Vec<String>| {
-        if let Some(place) = place(paper.name, &lanes) {
-            let message = format!("{} {what}", shown(&lanes));
-            found.push(Finding::new(severity, place, message).or_all(alternatives));
-        }
-    };
-    let pick = |is_wrong: &dyn Fn(f64) -> bool| -> Vec<(u32, f64)> {
-        fronts
-            .iter()
-            .copied()
-            .filter(|(_, front)| *front > 0.0 && is_wrong(*front))
-            .collect()
-    };
-    let (low, high) = method
-        .acceptance
-        .as_ref()
-        .map_or((None, None), |acceptance| {
-            (acceptance.front_min_cm, acceptance.front_max_cm)
-        });
-    if let Some(low) = low {
-        let short = pick(&|front| front < low);
-        let inches = short
-            .first()
-            .map(|(_, front)| front * in_cm(LengthUnit::Inch));
-        let inches = inches.map(|front| {
-            format!(
-                "an inch ruler was used: the front would then be {}",
-                words::cm(front)
-            )
-        });
-        say(
-            Severity::Warn,
-            short,
-            format!(
-                "short of the {} that {} asks for",
-                words::cm(low),
-                method.name()
-            ),
-            inches.into_iter().collect(),
-        );
-    }
+    let acceptance = method.acceptance.as_ref();
     let room = room(method);
     let top = room.map_or(f64::INFINITY, |(room, _)| room);
-    if let Some(high) = high {
-        let long = pick(&|front| front > high && front <= top);
-        let what = format!(
-            "beyond the {} that {} allows",
-            words::cm(high),
-            method.name()
-        );
-        say(Severity::Warn, long, what, vec![]);
-    }
-    if let Some((room, height)) = room {
-        let what = format!(
-            "not possible: above the start line a paper of {} has only {}",
-            words::cm(height),
-            words::cm(room)
-        );
-        let from_edge = "measured from the paper's edge instead of the start line".to_owned();
-        say(
-            Severity::Stop,
-            pick(&|front| front > room),
-            what,
-            vec![from_edge],
-        );
-    }
-    found
+    let low = acceptance.and_then(|acceptance| acceptance.front_min_cm);
+    let high = acceptance.and_then(|acceptance| acceptance.front_max_cm);
+    let short = low.and_then(|low| short(method, paper, low));
+    let long = high.and_then(|high| long(method, paper, high, top));
+    let impossible = room.and_then(|(room, height)| impossible(paper, room, height));
+    [short, long, impossible].into_iter().flatten().collect()
+}
+
+/// Lanes with a front above 0 that is wrong in some way; `None` without any.
+fn pick(paper: &PaperView<'_>, is_wrong: impl Fn(f64) -> bool) -> Option<Vec<(u32, f64)>> {
+    let fronts = paper.fronts.iter().copied();
+    let wrong: Vec<(u32, f64)> = fronts
+        .filter(|(_, front)| *front > 0.0 && is_wrong(*front))
+        .collect();
+    (!wrong.is_empty()).then_some(wrong)
+}
+
+fn short(method: &Method, paper: &PaperView<'_>, low: f64) -> Option<Finding> {
+    let lanes = pick(paper, |front| front < low)?;
+    let message = format!(
+        "{} short of the {} that {} asks for",
+        shown(&lanes),
+        words::cm(low),
+        method.name()
+    );
+    let (_, first) = lanes.first()?;
+    let in_cm = LengthUnit::Inch.ratio_to(LengthUnit::Centimetre);
+    let finding = Finding::new(Severity::Warn, place(paper.name, &lanes), message);
+    Some(finding.or(format!(
+        "an inch ruler was used: the front would then be {}",
+        words::cm(first * in_cm)
+    )))
+}
+
+fn long(method: &Method, paper: &PaperView<'_>, high: f64, top: f64) -> Option<Finding> {
+    let lanes = pick(paper, |front| front > high && front <= top)?;
+    let message = format!(
+        "{} beyond the {} that {} allows",
+        shown(&lanes),
+        words::cm(high),
+        method.name()
+    );
+    let place = place(paper.name, &lanes);
+    Some(Finding::new(Severity::Warn, place, message))
+}
+
+fn impossible(paper: &PaperView<'_>, room: f64, height: f64) -> Option<Finding> {
+    let lanes = pick(paper, |front| front > room)?;
+    let message = format!(
+        "{} not possible: above the start line a paper of {} has only {}",
+        shown(&lanes),
+        words::cm(height),
+        words::cm(room)
+    );
+    let finding = Finding::new(Severity::Stop, place(paper.name, &lanes), message);
+    Some(finding.or("measured from the paper's edge instead of the start line"))
 }
 
 /// The paper above its start line, and its height.
@@ -101,11 +91,10 @@ fn room(method: &Method) -> Option<(f64, f64)> {
     Some((height - layout.baseline_cm.unwrap_or(0.0), height))
 }
 
-fn place(paper: &str, lanes: &[(u32, f64)]) -> Option<Where> {
+fn place(paper: &str, lanes: &[(u32, f64)]) -> Where {
     match lanes {
-        [] => None,
-        [(lane, _)] => Some(Where::lane(paper, *lane)),
-        _ => Some(Where::paper(paper)),
+        [(lane, _)] => Where::lane(paper, *lane),
+        _ => Where::paper(paper),
     }
 }
 
@@ -127,10 +116,6 @@ fn shown(lanes: &[(u32, f64)]) -> String {
         "the fronts are"
     };
     format!("in {} {verb} {lengths},", words::lanes(&numbers))
-}
-
-fn in_cm(unit: LengthUnit) -> f64 {
-    crate::scale_slip::ratio(unit, LengthUnit::Centimetre)
 }
 
 #[cfg(test)]

@@ -23,7 +23,10 @@ fn of_paper(paper: &PaperView<'_>) -> Vec<Finding> {
             && view.lane.spots.iter().any(|s| s.distance_cm.is_some())
     };
     let bare: Vec<&LaneView<'_>> = paper.lanes.iter().filter(is_bare).collect();
-    let fronts = paper.fronts();
+    if bare.is_empty() {
+        return vec![];
+    }
+    let fronts = &paper.fronts;
     let numbers: Vec<u32> = bare.iter().map(|view| view.lane.lane).collect();
     if let ([(lane, front)], true) = (fronts.as_slice(), bare.len() > 1) {
         let message = format!(
@@ -46,7 +49,7 @@ fn of_paper(paper: &PaperView<'_>) -> Vec<Finding> {
         )];
     }
     bare.into_iter()
-        .map(|view| of_lane(paper.name, view, &fronts))
+        .map(|view| of_lane(paper.name, view, fronts))
         .collect()
 }
 

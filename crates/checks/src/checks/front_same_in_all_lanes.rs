@@ -2,7 +2,6 @@
 
 use crate::context::Context;
 use crate::entry_check::{EntryCheck, Finding};
-use crate::scale_slip::ratio;
 use crate::sheet_view::{PaperView, SheetView};
 use crate::words;
 use dyebook_documents::{Severity, Where};
@@ -31,14 +30,22 @@ fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
 }
 
 fn of_paper(context: &Context<'_>, paper: &PaperView<'_>) -> Option<Finding> {
-    let fronts = paper.fronts();
-    let lanes: BTreeSet<u32> = fronts.iter().map(|(lane, _)| *lane).collect();
-    let values: BTreeSet<String> = fronts
-        .iter()
-        .map(|(_, front)| format!("{front:.2}"))
-        .collect();
+    let fronts = &paper.fronts;
     let (_, front) = *fronts.first()?;
-    if lanes.len() < ENOUGH_LANES || values.len() != 1 || front <= 0.0 {
+    // Lengths so far apart are never written alike.
+    if front <= 0.0
+        || fronts
+            .iter()
+            .any(|(_, other)| (front - other).abs() > 0.0101)
+    {
+        return None;
+    }
+    let shown = |front: f64| format!("{front:.2}");
+    let all_same = fronts
+        .iter()
+        .all(|(_, other)| shown(*other) == shown(front));
+    let lanes: BTreeSet<u32> = fronts.iter().map(|(lane, _)| *lane).collect();
+    if lanes.len() < ENOUGH_LANES || !all_same {
         return None;
     }
     let message = format!(
@@ -47,8 +54,8 @@ fn of_paper(context: &Context<'_>, paper: &PaperView<'_>) -> Option<Finding> {
         lanes.len()
     );
     // Under a wrong heading the size of the error would be wrong too.
-    let likely = paper.other_units(context).first().map_or(front, |unit| {
-        front * ratio(*unit, context.sheet.units.front)
+    let likely = paper.other_units.first().map_or(front, |unit| {
+        front * unit.ratio_to(context.sheet.units.front)
     });
     let consequence = format!(
         "measured once: if the front tilts by {}, an Rf of {EXAMPLE_RF} is off by up to {:.3}",

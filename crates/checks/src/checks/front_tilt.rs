@@ -31,33 +31,35 @@ fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
 }
 
 fn of_paper(method: &Method, paper: &PaperView<'_>) -> Option<Finding> {
-    let mut fronts: Vec<(u32, f64)> = paper.fronts();
-    fronts.retain(|(_, front)| *front > 0.0);
+    let above_zero = paper.fronts.iter().filter(|(_, front)| *front > 0.0);
+    let mut fronts: Vec<(u32, f64)> = above_zero.copied().collect();
     fronts.sort_unstable_by_key(|(lane, _)| *lane);
     let values: Vec<f64> = fronts.iter().map(|(_, front)| *front).collect();
     let low = fronts.iter().min_by(|a, b| a.1.total_cmp(&b.1))?;
     let high = fronts.iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
     let tilt = (high.1 - low.1) / mean(&values).ok()?;
-    let spread = format!(
-        "fronts run from {} (lane {}) to {} (lane {}), {} of their mean",
-        words::cm(low.1),
-        low.0,
-        words::cm(high.1),
-        high.0,
-        words::percent(tilt)
-    );
-    let place = Where::paper(paper.name);
+    let spread = || {
+        format!(
+            "fronts run from {} (lane {}) to {} (lane {}), {} of their mean",
+            words::cm(low.1),
+            low.0,
+            words::cm(high.1),
+            high.0,
+            words::percent(tilt)
+        )
+    };
     let limit = method
         .acceptance
         .as_ref()
         .and_then(|acceptance| acceptance.front_tilt);
     if let Some(limit) = limit.filter(|limit| tilt > *limit) {
         let message = format!(
-            "{spread}; {} allows {}",
+            "{}; {} allows {}",
+            spread(),
             method.name(),
             words::percent(limit)
         );
-        let finding = Finding::new(Severity::Warn, place, message);
+        let finding = Finding::new(Severity::Warn, Where::paper(paper.name), message);
         return Some(match odd_one(&fronts) {
             Some((lane, front)) => finding.or(format!(
                 "the front of lane {lane} ({}) alone was misread; the others agree",
@@ -72,8 +74,11 @@ fn of_paper(method: &Method, paper: &PaperView<'_>) -> Option<Finding> {
         .map_or(RISE_CM, |sd| RISE_IN_SD * sd);
     let is_trend = is_monotone(&values) && high.1 - low.1 >= reading;
     is_trend.then(|| {
-        let message = format!("{spread}, in a smooth tilt; each lane's own front is used");
-        Finding::new(Severity::Info, place, message)
+        let message = format!(
+            "{}, in a smooth tilt; each lane's own front is used",
+            spread()
+        );
+        Finding::new(Severity::Info, Where::paper(paper.name), message)
     })
 }
 

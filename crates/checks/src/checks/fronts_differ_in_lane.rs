@@ -23,16 +23,16 @@ fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
 
 fn of_lane(sheet: &SheetView<'_>, view: LaneView<'_>) -> Option<Finding> {
     let unit = sheet.context.sheet.units.front;
-    let fronts: BTreeMap<_, _> = view
-        .written
-        .rows
-        .iter()
-        .filter_map(|row| row.front.as_ref())
-        .map(|front| (front.exact(), words::written(front, unit)))
-        .collect();
-    if fronts.len() < 2 {
+    let rows = view.written.rows.iter();
+    let written = rows.filter_map(|row| row.front.as_ref());
+    let mut others = written.clone();
+    let first = others.next()?;
+    if others.all(|other| other.text() == first.text() || other.exact() == first.exact()) {
         return None;
     }
+    let fronts: BTreeMap<_, _> = written
+        .map(|front| (front.exact(), words::written(front, unit)))
+        .collect();
     let shown: Vec<&String> = fronts.values().collect();
     let message = format!(
         "the rows of this lane give {} fronts: {}; each row's Rf uses its own",

@@ -20,7 +20,7 @@ fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
         .papers
         .iter()
         .flat_map(|paper| {
-            let labelled_right = paper.other_units(sheet.context).is_empty();
+            let labelled_right = paper.other_units.is_empty();
             let spots = if labelled_right {
                 above_the_edge(method, paper)
             } else {
@@ -33,6 +33,9 @@ fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
 
 fn too_many_lanes(method: &Method, paper: &PaperView<'_>) -> Option<Finding> {
     let fit = method.layout.as_ref()?.lanes?;
+    if u32::try_from(paper.lanes.len()).is_ok_and(|lanes| lanes <= fit) {
+        return None;
+    }
     let lanes: BTreeSet<u32> = paper.lanes.iter().map(|view| view.lane.lane).collect();
     let count = u32::try_from(lanes.len()).unwrap_or(u32::MAX);
     (count > fit).then(|| {
@@ -56,9 +59,11 @@ fn above_the_edge(method: &Method, paper: &PaperView<'_>) -> Vec<Finding> {
         .iter()
         .flat_map(|view| view.lane.spots.iter().map(|spot| (view.lane.lane, spot)));
     spots
-        .filter(|(lane, spot)| !paper.explains(*lane, spot.spot))
         .filter_map(|(lane, spot)| {
             let distance = spot.distance_cm.filter(|distance| *distance > height)?;
+            if paper.explains(lane, spot.spot) {
+                return None;
+            }
             let message = format!(
                 "a spot {} above the start line, on a paper {} high",
                 words::cm(distance),

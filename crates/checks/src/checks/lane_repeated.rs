@@ -22,6 +22,10 @@ fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
 }
 
 fn of_paper(paper: &PaperView<'_>) -> Vec<Finding> {
+    let numbers = paper.lanes.iter().map(|view| view.lane.lane);
+    if numbers.is_sorted_by(|a, b| a < b) {
+        return vec![];
+    }
     let mut labels: BTreeMap<u32, Vec<&str>> = BTreeMap::new();
     for view in &paper.lanes {
         labels

@@ -13,19 +13,16 @@ pub(crate) const CHECK: EntryCheck = EntryCheck {
 };
 
 fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
-    let name = sheet.context.method.name();
-    let (severity, message) = match sheet.context.method_state {
+    let (severity, what) = match sheet.context.method_state {
         MethodState::Approved => return vec![],
-        MethodState::Withdrawn => (Severity::Stop, format!("{name} has been withdrawn")),
-        MethodState::Superseded => (
-            Severity::Info,
-            format!("{name} has been superseded by a later version"),
-        ),
+        MethodState::Withdrawn => (Severity::Stop, "has been withdrawn"),
+        MethodState::Superseded => (Severity::Info, "has been superseded by a later version"),
         MethodState::Draft => (
             Severity::Info,
-            format!("{name} is a draft: what it expects may still change"),
+            "is a draft: what it expects may still change",
         ),
     };
+    let message = format!("{} {what}", sheet.context.method.name());
     vec![Finding::new(severity, Where::sheet(), message)]
 }
 

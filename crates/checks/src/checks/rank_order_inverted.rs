@@ -1,10 +1,10 @@
 //! Two standards that ran in the other order than expected.
 
 use crate::entry_check::{EntryCheck, Finding};
-use crate::known_spots::{KnownSpot, MOST_STANDARDS, expected_colours};
+use crate::known_spots::{KnownSpot, MOST_STANDARDS};
 use crate::sheet_view::SheetView;
 use crate::words;
-use dyebook_documents::{ColourVerdict, Severity, Where, counted, judge_colour};
+use dyebook_documents::{ColourVerdict, Severity, Where, counted};
 use dyebook_statistics::distribution::normal_cdf;
 
 /// The order of the dyes is what a paper keeps best. Two standards in the other order point to
@@ -60,8 +60,8 @@ fn inversions<'a>(sheet: &SheetView<'a>) -> Vec<(&'a str, Vec<Inversion<'a>>)> {
     let papers: Vec<(&str, Vec<KnownSpot<'a>>)> = sheet
         .papers
         .iter()
-        .map(|paper| (paper.name, paper.sound_known()))
-        .filter(|(_, known)| known.len() <= MOST_STANDARDS)
+        .map(|paper| (paper.name, paper.sound_known().copied().collect()))
+        .filter(|(_, known): &(_, Vec<_>)| known.len() <= MOST_STANDARDS)
         .collect();
     let count = |known: &Vec<KnownSpot<'a>>| known.len() * known.len().saturating_sub(1) / 2;
     let pairs: usize = papers.iter().map(|(_, known)| count(known)).sum();
@@ -72,7 +72,7 @@ fn inversions<'a>(sheet: &SheetView<'a>) -> Vec<(&'a str, Vec<Inversion<'a>>)> {
             let all = each.flat_map(|(i, one)| {
                 known[i + 1..]
                     .iter()
-                    .filter_map(move |other| inversion(sheet, one, other, pairs))
+                    .filter_map(move |other| inversion(one, other, pairs))
             });
             (paper, all.collect())
         })
@@ -80,7 +80,6 @@ fn inversions<'a>(sheet: &SheetView<'a>) -> Vec<(&'a str, Vec<Inversion<'a>>)> {
 }
 
 fn inversion<'a>(
-    sheet: &SheetView<'a>,
     one: &KnownSpot<'a>,
     other: &KnownSpot<'a>,
     pairs: usize,
@@ -99,7 +98,7 @@ fn inversion<'a>(
     let chance = normal_cdf((observed - expected) / low.sd.hypot(high.sd));
     #[expect(clippy::cast_precision_loss, reason = "a sheet has few pairs")]
     let by_chance = chance * pairs as f64 > FALSE_ALARMS;
-    let exchanged = fit_exchanged(sheet, &low, &high);
+    let exchanged = fit_exchanged(&low, &high);
     Some(Inversion {
         low,
         high,
@@ -168,10 +167,9 @@ fn finding(paper: &str, pair: &Inversion<'_>) -> Finding {
 }
 
 /// Whether each of the two lies where the other is expected and has a colour that agrees.
-fn fit_exchanged(sheet: &SheetView<'_>, one: &KnownSpot<'_>, other: &KnownSpot<'_>) -> bool {
+fn fit_exchanged(one: &KnownSpot<'_>, other: &KnownSpot<'_>) -> bool {
     let takes = |spot: &KnownSpot<'_>, place: &KnownSpot<'_>| {
-        let colours = expected_colours(sheet.context, &place.reference.dye);
-        let colour = judge_colour(spot.spot.colour.as_deref(), colours);
+        let colour = place.colours.judge(spot.spot.colour.as_deref());
         place.fits(spot.rf) && colour != ColourVerdict::Disagrees
     };
     takes(one, other) && takes(other, one)

@@ -2,7 +2,7 @@
 
 use crate::entry_check::{EntryCheck, Finding};
 use crate::sheet_view::SheetView;
-use dyebook_documents::{LengthUnit, Severity, Where};
+use dyebook_documents::{LengthUnit, Severity, Where, WrittenDecimal};
 
 /// Readings that all end in 0 or 5 were taken to half a millimetre, whatever the decimals promise.
 pub(crate) const CHECK: EntryCheck = EntryCheck {
@@ -21,21 +21,21 @@ fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
         LengthUnit::Millimetre => 1,
         LengthUnit::Inch => return vec![],
     };
-    let distances = sheet.lanes().flat_map(|view| &view.written.rows);
-    let distances: Vec<_> = distances.filter_map(|row| row.distance.as_ref()).collect();
-    let fine: Vec<&str> = distances
-        .iter()
-        .filter(|d| d.decimals() == tenths)
-        .map(|d| d.text())
-        .collect();
-    let all_round = fine.iter().all(|text| text.ends_with(['0', '5']));
-    let some_half = fine.iter().any(|text| text.ends_with('5'));
-    if fine.len() < ENOUGH || !all_round || !some_half {
+    let fine = || {
+        let rows = sheet.lanes().flat_map(|view| &view.written.rows);
+        let distances = rows.filter_map(|row| row.distance.as_ref());
+        distances
+            .filter(|distance| distance.decimals() == tenths)
+            .map(WrittenDecimal::text)
+    };
+    let all_round = fine().all(|text| text.ends_with(['0', '5']));
+    let some_half = || fine().any(|text| text.ends_with('5'));
+    if !all_round || fine().count() < ENOUGH || !some_half() {
         return vec![];
     }
     let message = format!(
         "all {} distances end in 0 or 5: they were read to half a mm (standard uncertainty at least 0.014 cm)",
-        fine.len()
+        fine().count()
     );
     vec![Finding::new(Severity::Info, Where::sheet(), message)]
 }

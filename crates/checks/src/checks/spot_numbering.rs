@@ -18,16 +18,20 @@ fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
     sheet
         .lanes()
         .filter_map(|view| {
+            let rows = view.written.rows.iter();
+            if rows.zip(1..).all(|(row, number)| row.spot == Some(number)) {
+                return None;
+            }
             let numbers: Vec<u32> = view.written.rows.iter().filter_map(|row| row.spot).collect();
             let distinct: BTreeSet<u32> = numbers.iter().copied().collect();
-            let place = Where::lane(&view.lane.paper, view.lane.lane);
+            let place = || Where::lane(&view.lane.paper, view.lane.lane);
             if distinct.len() < numbers.len() {
                 let message = format!(
                     "spots are numbered {}; they are counted 1 to {} here, in the order of the rows",
                     words::list(&numbers),
                     view.lane.spots.len()
                 );
-                let finding = Finding::new(Severity::Ask, place, message);
+                let finding = Finding::new(Severity::Ask, place(), message);
                 return Some(finding.or("a row of another lane").or("a row entered twice"));
             }
             let highest = *distinct.last()?;
@@ -37,7 +41,7 @@ fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
                     "spots are numbered {}: is one missing?",
                     words::list(&numbers)
                 );
-                Finding::new(Severity::Info, place, message)
+                Finding::new(Severity::Info, place(), message)
             })
         })
         .collect()

@@ -6,7 +6,7 @@ use crate::fitting_dyes::fitting_dyes;
 use crate::known_spots::KnownSpot;
 use crate::sheet_view::SheetView;
 use crate::words;
-use dyebook_documents::{ColourVerdict, MinorSpot, Severity, Where, judge_colour};
+use dyebook_documents::{ColourVerdict, ExpectedColours, MinorSpot, Severity, Where};
 
 /// Food dyes may hold subsidiary colours, which the method can list; any other second spot was
 /// carried over from a neighbour or is in the bottle, and would be taken for a dye of the samples.
@@ -21,25 +21,22 @@ const WITHIN_SD: f64 = 3.0;
 
 fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
     extra_spots(sheet)
-        .into_iter()
-        .filter_map(|(known, spot)| match expected_as(&known, spot) {
-            Some(minor) => Some(expected(&known, spot, minor)),
-            None => unexpected(sheet, &known, spot),
+        .filter_map(|(known, spot)| match expected_as(known, spot) {
+            Some(minor) => Some(expected(known, spot, minor)),
+            None => unexpected(sheet, known, spot),
         })
         .collect()
 }
 
-fn extra_spots<'a>(sheet: &SheetView<'a>) -> Vec<(KnownSpot<'a>, &'a EvaluatedSpot)> {
-    let known = sheet.sound_known().into_iter();
-    let others = known.flat_map(|known| {
-        let spots = known
-            .lane
-            .spots
-            .iter()
-            .filter(move |spot| spot.spot != known.spot.spot);
-        spots.map(move |spot| (known, spot))
-    });
-    others.collect()
+fn extra_spots<'s, 'a>(
+    sheet: &'s SheetView<'a>,
+) -> impl Iterator<Item = (&'s KnownSpot<'a>, &'a EvaluatedSpot)> {
+    sheet.sound_known().flat_map(|known| {
+        let spots = known.lane.spots.iter();
+        spots
+            .filter(|spot| spot.spot != known.spot.spot)
+            .map(move |spot| (known, spot))
+    })
 }
 
 /// The minor spot of the reference that a spot is.
@@ -47,8 +44,7 @@ fn expected_as<'a>(known: &KnownSpot<'a>, spot: &EvaluatedSpot) -> Option<&'a Mi
     let rf = spot.rf?;
     let minors = known.reference.minor_spots.as_deref().unwrap_or_default();
     minors.iter().find(|minor| {
-        let colours: Vec<String> = minor.colour.iter().cloned().collect();
-        let verdict = judge_colour(spot.colour.as_deref(), &colours);
+        let verdict = ExpectedColours::new(&minor.colour).judge(spot.colour.as_deref());
         (rf - minor.rf).abs() <= WITHIN_SD * known.sd && verdict != ColourVerdict::Disagrees
     })
 }

@@ -20,10 +20,9 @@ pub(crate) const CHECK: EntryCheck = EntryCheck {
 const FALSE_ALARMS: f64 = 0.002;
 
 fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
-    let known = sheet.sound_known();
-    let count = known.len();
-    known
-        .iter()
+    let count = sheet.sound_known().count();
+    sheet
+        .sound_known()
         .filter_map(|spot| outside(sheet, spot, count))
         .collect()
 }

@@ -2,10 +2,9 @@
 
 use crate::entry_check::{EntryCheck, Finding};
 use crate::possible_front::possible_front;
-use crate::scale_slip::ratio;
 use crate::sheet_view::{PaperView, SheetView};
 use crate::words;
-use dyebook_documents::{Severity, Where};
+use dyebook_documents::{LengthUnit, Severity, Where};
 
 /// With the same wrong unit in both columns Rf stay right, but every limit in cm (shortest front,
 /// reading uncertainty, spot width) is held against the wrong number.
@@ -25,14 +24,14 @@ fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
 
 fn of_paper(sheet: &SheetView<'_>, paper: &PaperView<'_>) -> Option<Finding> {
     let context = sheet.context;
-    let units = paper.other_units(context);
+    let units = &paper.other_units;
     let labelled = context.sheet.units.front;
     if units.is_empty() {
         return None;
     }
-    let fronts: Vec<f64> = paper.fronts().into_iter().map(|(_, front)| front).collect();
-    let longest = fronts.into_iter().fold(0.0, f64::max);
-    let as_written = longest / ratio(labelled, dyebook_documents::LengthUnit::Centimetre);
+    let fronts = paper.fronts.iter().map(|(_, front)| *front);
+    let longest = fronts.fold(0.0, f64::max);
+    let as_written = longest / labelled.ratio_to(LengthUnit::Centimetre);
     let possible = possible_front(context.method);
     let why = if longest < possible.low {
         format!(
@@ -52,7 +51,7 @@ fn of_paper(sheet: &SheetView<'_>, paper: &PaperView<'_>) -> Option<Finding> {
         labelled = words::unit(labelled),
     );
     let readings = units.iter().map(|unit| {
-        let front = words::cm(longest * ratio(*unit, labelled));
+        let front = words::cm(longest * unit.ratio_to(labelled));
         format!(
             "distances and fronts are in {}: the front is then {front}",
             words::unit(*unit)

@@ -12,14 +12,13 @@ pub(crate) const MODEL: Model = Model {
 };
 
 fn fit(standards: &Standards<'_>) -> Option<Fit> {
-    let values = standards.values();
-    if values.iter().any(|value| *value <= 0.0) {
+    if standards.values().any(|value| value <= 0.0) {
         return None;
     }
-    let inverse: Vec<f64> = values.iter().map(|value| 1.0 / value).collect();
+    let inverse = standards.values().map(|value| 1.0 / value);
     // |d(1/x)/dx| = 1/x²
-    let log_slope = values.iter().map(|value| -2.0 * value.ln()).sum();
-    let evidence = standards.transformed(&inverse, log_slope);
+    let log_slope = standards.values().map(|value| -2.0 * value.ln()).sum();
+    let evidence = standards.transformed(inverse, log_slope);
     Some(Fit {
         evidence,
         size: None,
@@ -37,7 +36,7 @@ mod tests {
     fn model_of(example: &Example) -> Option<&'static str> {
         example.in_context(|context| {
             let view = SheetView::new(context);
-            let standards = Standards::of_paper(context, &view.papers[0].known, 6);
+            let standards = Standards::of_paper(context, view.papers[0].known.iter(), 6);
             diagnose(&standards, false).map(|diagnosis| diagnosis.model.id)
         })
     }

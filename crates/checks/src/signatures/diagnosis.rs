@@ -19,6 +19,8 @@ const HABIT_STANDARDS: usize = 4;
 const HABIT_REACH: f64 = 0.3;
 /// Exchanged lanes need a third standard that stands right.
 const OTHER_STANDARDS: usize = 3;
+/// Fewer tell of nothing.
+pub(crate) const LEAST_STANDARDS: usize = OTHER_STANDARDS;
 
 /// The model that explains the standards.
 #[derive(Debug, Clone)]
@@ -39,28 +41,38 @@ pub(crate) fn diagnose(standards: &Standards<'_>, habits: bool) -> Option<Diagno
     }
     let enough_for_habit = standards.len() >= HABIT_STANDARDS && standards.reach() >= HABIT_REACH;
     let enough = standards.len() >= OTHER_STANDARDS;
-    let is_stray = |model: &Model| model.id == super::stray_value::MODEL.id;
-    let mut fits: Vec<(&'static Model, Fit)> = SIGNATURES
-        .iter()
-        .filter(|model| {
-            if model.habit {
-                enough_for_habit
-            } else {
-                enough && (!habits || is_stray(model))
-            }
-        })
-        .filter_map(|model| Some((model, (model.fit)(standards)?)))
-        .collect();
-    fits.sort_by(|a, b| b.1.evidence.total_cmp(&a.1.evidence));
+    let fit = |model: &'static Model| Some((model, (model.fit)(standards)?));
+    let is_stray = |model: &&Model| model.id == super::stray_value::MODEL.id;
+    let tried = SIGNATURES.iter().filter(|model| {
+        if model.habit {
+            enough_for_habit
+        } else {
+            enough && !habits && !is_stray(model)
+        }
+    });
+    let mut fits: Vec<(&'static Model, Fit)> = tried.filter_map(fit).collect();
     let nothing = standards.nothing_wrong();
-    let mut fits = fits.into_iter();
-    let (model, fit) = fits.next()?;
-    let gain = fit.evidence - nothing;
-    let enough_gain = if model.habit { FAINTLY } else { CLEARLY };
-    if gain < enough_gain || matches!(fit.remedy, Remedy::Stray { .. }) {
+    let is_too_little = |(model, fit): &(&Model, Fit)| {
+        fit.evidence - nothing < if model.habit { FAINTLY } else { CLEARLY }
+    };
+    // A stray value is not told of here; it only keeps others from being told.
+    if fits.iter().all(is_too_little) {
         return None;
     }
+    let stray = SIGNATURES.iter().filter(|model| enough && is_stray(model));
+    fits.extend(stray.filter_map(fit));
+    fits.sort_by(|a, b| {
+        let order = b.1.evidence.total_cmp(&a.1.evidence);
+        order.then_with(|| a.0.id.cmp(b.0.id))
+    });
+    let best = fits.remove(0);
+    if is_too_little(&best) || matches!(best.1.remedy, Remedy::Stray { .. }) {
+        return None;
+    }
+    let (model, fit) = best;
+    let gain = fit.evidence - nothing;
     let others = fits
+        .into_iter()
         .map(|(other, of)| (fit.evidence - of.evidence, other, of))
         .filter(|(less, _, of)| *less <= NEARLY && of.evidence - nothing >= FAINTLY)
         .map(|(less, other, of)| (other, of, less))

@@ -18,6 +18,10 @@ const LEAST_MOVED: usize = 4;
 
 #[expect(clippy::cast_precision_loss, reason = "a paper has few lanes")]
 fn fit(standards: &Standards<'_>) -> Option<Fit> {
+    // Whatever it costs: it isn't less than nothing.
+    if standards.room() < CLEARLY {
+        return None;
+    }
     let lanes: Vec<u32> = standards
         .all
         .iter()

@@ -17,20 +17,22 @@ const LEAST_SLIPPED: usize = 3;
 
 #[expect(clippy::cast_precision_loss, reason = "a paper has few lanes")]
 fn fit(standards: &Standards<'_>) -> Option<Fit> {
-    let slips = slips(standards);
-    let cost = (slips.len().max(1) as f64).ln();
+    // Whatever it costs: it isn't less than nothing.
+    if standards.room() < CLEARLY {
+        return None;
+    }
+    let slips = || slips(standards).filter(|slip| slip.moves(standards) >= LEAST_SLIPPED);
+    let cost = (slips().count().max(1) as f64).ln();
     if standards.room() - cost < CLEARLY {
         return None;
     }
-    let (evidence, order) = slips
-        .into_iter()
-        .map(|order| (standards.reordered(|i| order[i]), order))
+    let (evidence, slip) = slips()
+        .map(|slip| (standards.reordered(|i| slip.of(standards, i)), slip))
         .max_by(|one, other| one.0.total_cmp(&other.0))?;
     let lane = |i: usize| standards.all[i].lane.lane;
-    let moved = order
-        .iter()
-        .enumerate()
-        .filter(|(i, from)| **from != Some(*i));
+    let moved = (0..standards.len())
+        .map(|i| (i, slip.of(standards, i)))
+        .filter(|(i, from)| *from != Some(*i));
     let lanes = moved.map(|(i, from)| (lane(i), from.map(lane))).collect();
     Some(Fit {
         evidence: evidence - cost,
@@ -39,41 +41,51 @@ fn fit(standards: &Standards<'_>) -> Option<Fit> {
     })
 }
 
-/// All ways to slip: for each value the lane it belongs to. Values that belong to a lane without a
-/// standard, and the odd one at the end, may be anything.
-fn slips(standards: &Standards<'_>) -> Vec<Vec<Option<usize>>> {
+/// One way to slip.
+#[derive(Debug, Clone, Copy)]
+enum Slip {
+    /// A row left out at this place: what stands there is of the next lane.
+    LeftOut(usize),
+    /// A row too many: what stands there is anything, what follows is of the lane before.
+    TooMany(usize),
+    /// All values so many lanes further, the last ones first.
+    Around(usize),
+}
+
+impl Slip {
+    /// The lane that the value of a lane belongs to. Values that belong to a lane without a
+    /// standard, and the odd one at the end, may be anything.
+    fn of(self, standards: &Standards<'_>, i: usize) -> Option<usize> {
+        let count = standards.len();
+        match self {
+            Self::LeftOut(start) | Self::TooMany(start) if i < start => Some(i),
+            Self::LeftOut(_) => (i + 1 < count && follows(standards, i)).then_some(i + 1),
+            Self::TooMany(start) if i == start => None,
+            Self::TooMany(_) => (i > 0 && follows(standards, i - 1)).then(|| i - 1),
+            Self::Around(by) => Some((i + by) % count),
+        }
+    }
+
+    /// How many values would belong to another lane that is known.
+    fn moves(self, standards: &Standards<'_>) -> usize {
+        let of = |i: &usize| self.of(standards, *i).is_some_and(|from| from != *i);
+        (0..standards.len()).filter(of).count()
+    }
+}
+
+/// All ways to slip.
+fn slips(standards: &Standards<'_>) -> impl Iterator<Item = Slip> {
     let count = standards.len();
-    let next_to = |one: usize, other: usize| {
-        let (one, other) = (standards.all[one].lane.lane, standards.all[other].lane.lane);
-        one.checked_add(1) == Some(other)
-    };
-    let above = |i: usize| (i + 1 < count && next_to(i, i + 1)).then_some(i + 1);
-    let below = |i: usize| (i > 0 && next_to(i - 1, i)).then(|| i - 1);
-    let mut slips: Vec<Vec<Option<usize>>> = vec![];
-    for start in 0..count {
-        // A row left out at `start`: what stands there is of the next lane. A row too many: what
-        // stands there is anything, what follows is of the lane before.
-        let left_out = (0..count).map(|i| if i < start { Some(i) } else { above(i) });
-        let too_many = (0..count).map(|i| match i {
-            i if i < start => Some(i),
-            i if i == start => None,
-            i => below(i),
-        });
-        slips.extend([left_out.collect(), too_many.collect::<Vec<_>>()]);
-    }
-    if (1..count).all(|i| next_to(i - 1, i)) {
-        slips.push((0..count).map(|i| Some((i + 1) % count)).collect());
-        slips.push((0..count).map(|i| Some((i + count - 1) % count)).collect());
-    }
-    let slipped = |order: &Vec<Option<usize>>| {
-        order
-            .iter()
-            .enumerate()
-            .filter(|(i, from)| from.is_some_and(|from| from != *i))
-            .count()
-    };
-    slips.retain(|order| slipped(order) >= LEAST_SLIPPED);
-    slips
+    let around = count > 0 && (1..count).all(|i| follows(standards, i - 1));
+    let around = around.then(|| [Slip::Around(1), Slip::Around(count - 1)]);
+    let each = (0..count).flat_map(|start| [Slip::LeftOut(start), Slip::TooMany(start)]);
+    each.chain(around.into_iter().flatten())
+}
+
+/// Whether a standard stands in the lane before the next one's.
+fn follows(standards: &Standards<'_>, i: usize) -> bool {
+    let (one, other) = (&standards.all[i], &standards.all[i + 1]);
+    one.lane.lane.checked_add(1) == Some(other.lane.lane)
 }
 
 #[cfg(test)]

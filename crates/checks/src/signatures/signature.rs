@@ -1,6 +1,6 @@
 //! What the signatures say of a sheet, as data.
 
-use super::diagnosis::{CLEARLY, Diagnosis, diagnose};
+use super::diagnosis::{CLEARLY, Diagnosis, LEAST_STANDARDS, diagnose};
 use super::model::Remedy;
 use super::standards::Standards;
 use crate::context::Context;
@@ -109,7 +109,7 @@ pub(crate) fn signatures<'a>(context: &'a Context<'a>, papers: &[PaperView<'a>])
     let others_than_habits = found.iter().any(|one| !is_habit(one.model));
     if all_sound
         && !others_than_habits
-        && let Some(habit) = of_all_papers(context)
+        && let Some(habit) = of_all_papers(context, papers)
     {
         found = vec![habit];
     }
@@ -131,8 +131,11 @@ fn of_paper<'a>(context: &'a Context<'a>, paper: &PaperView<'a>) -> Option<Signa
     if paper.exchanged == Exchanged::WholePaper || paper.slips.iter().any(is_column) {
         return None;
     }
+    if paper.known.len() < LEAST_STANDARDS {
+        return None;
+    }
     let highest = paper.lanes.iter().map(|view| view.lane.lane).max()?;
-    let standards = Standards::of_paper(context, &paper.sound_known(), highest);
+    let standards = Standards::of_paper(context, paper.sound_known(), highest);
     let diagnosis = diagnose(&standards, false)?;
     let lanes = paper.lanes.iter().map(|view| view.lane);
     Some(signature(
@@ -151,20 +154,20 @@ fn is_column(slip: &crate::scale_slip::ScaleSlip) -> bool {
 }
 
 /// A habit that the group's papers show together.
-fn of_all_papers<'a>(context: &'a Context<'a>) -> Option<Signature> {
+fn of_all_papers<'a>(context: &'a Context<'a>, papers: &[PaperView<'a>]) -> Option<Signature> {
     let mut standards_left = MOST_STANDARDS;
-    let mut fits = |sheet: &&EvaluatedSheet| {
+    let mut fits = |sheet: &EvaluatedSheet| {
         let standards = sheet.lanes.iter().filter(|lane| lane.dye.is_some()).count();
         let left = standards_left.checked_sub(standards);
         standards_left = left.unwrap_or(0);
         left.is_some()
     };
-    let sheets = std::iter::once(context.evaluated).chain(context.group_sheets);
-    let sheets: Vec<&EvaluatedSheet> = sheets.take_while(|sheet| fits(sheet)).collect();
-    let standards = Standards::of_sheets(context, &sheets);
-    if standards.papers() < 2 {
+    if !fits(context.evaluated) {
         return None;
     }
+    let others = context.group_sheets.iter();
+    let others: Vec<&EvaluatedSheet> = others.take_while(|sheet| fits(sheet)).collect();
+    let standards = Standards::of_sheets(context, papers, &others)?;
     let diagnosis = diagnose(&standards, true)?;
     if !standards.each_paper_agrees(&diagnosis.fit.remedy) {
         return None;

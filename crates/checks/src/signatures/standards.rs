@@ -1,10 +1,11 @@
 //! The standards of one or several papers, with the spread that the method knows.
 
-use super::structured_normal::StructuredNormal;
+use super::structured_normal::{StructuredNormal, dot};
 use crate::context::Context;
 use crate::evaluated_sheet::{EvaluatedLane, EvaluatedSheet};
-use crate::known_spots::{KnownSpot, expected_colours, known_spot};
-use dyebook_documents::{ColourVerdict, Reference, judge_colour};
+use crate::known_spots::{KnownSpot, known_spot};
+use crate::sheet_view::PaperView;
+use dyebook_documents::{ColourVerdict, ExpectedColours, Reference, SeenColour};
 
 /// A range of expected values is read as covering 95 %.
 const HALF_WIDTH_IN_SD: f64 = 1.96;
@@ -49,8 +50,8 @@ pub(crate) struct Standard<'a> {
     /// Variance of `rf` from reading.
     reading: f64,
     expected: Expected,
-    dye_colours: &'a [String],
-    colour: Option<&'a str>,
+    dye_colours: ExpectedColours,
+    colour: SeenColour,
 }
 
 impl Standard<'_> {
@@ -68,8 +69,10 @@ pub(crate) struct Standards<'a> {
     /// Lanes that the layout has.
     pub(crate) layout_lanes: Option<u32>,
     normal: StructuredNormal,
-    /// Differences from what is expected, and what the colours say, if nothing is wrong.
-    residuals: Vec<f64>,
+    /// If nothing is wrong: differences from what is expected times the inverse of their covariance,
+    /// the same times the differences, and what the colours say.
+    solved: Vec<f64>,
+    chi_square: f64,
     colours: f64,
 }
 
@@ -82,38 +85,46 @@ pub(crate) struct FittedSize {
 
 impl<'a> Standards<'a> {
     /// The standards of one paper in the order of their lanes.
-    pub(crate) fn of_paper(
+    pub(crate) fn of_paper<'k>(
         context: &Context<'a>,
-        known: &[KnownSpot<'a>],
+        known: impl Iterator<Item = &'k KnownSpot<'a>>,
         highest_lane: u32,
-    ) -> Self {
-        let mut all: Vec<Standard<'a>> = known
-            .iter()
-            .filter_map(|known| standard(context, known, 0, 0))
-            .collect();
+    ) -> Self
+    where
+        'a: 'k,
+    {
+        let mut all: Vec<Standard<'a>> = known.filter_map(|known| standard(known, 0, 0)).collect();
         all.sort_unstable_by_key(|standard| standard.lane.lane);
         Self::new(context, all, highest_lane)
     }
 
-    /// The standards of all papers of several sheets, each sheet a session.
-    pub(crate) fn of_sheets(context: &Context<'a>, sheets: &[&'a EvaluatedSheet]) -> Self {
+    /// The standards of a sheet's papers and of all papers of other sheets, each sheet a session;
+    /// `None` where fewer than two papers hold any.
+    pub(crate) fn of_sheets(
+        context: &Context<'a>,
+        own: &[PaperView<'a>],
+        others: &[&'a EvaluatedSheet],
+    ) -> Option<Self> {
         let mut all = vec![];
-        let mut papers = 0;
-        for (session, sheet) in sheets.iter().enumerate() {
+        for (paper, view) in own.iter().enumerate() {
+            all.extend(
+                view.known
+                    .iter()
+                    .filter_map(|known| standard(known, paper, 0)),
+            );
+        }
+        let mut papers = own.len();
+        for (session, sheet) in (1..).zip(others) {
             for paper in &sheet.papers {
-                let known: Vec<_> = sheet
-                    .lanes_of(paper)
-                    .filter_map(|lane| known_spot(context, lane))
-                    .collect();
-                all.extend(
-                    known
-                        .iter()
-                        .filter_map(|k| standard(context, k, papers, session)),
-                );
+                let known = sheet.lanes_of(paper);
+                let known = known.filter_map(|lane| known_spot(context, lane));
+                all.extend(known.filter_map(|known| standard(&known, papers, session)));
                 papers += 1;
             }
         }
-        Self::new(context, all, 0)
+        let first = all.first()?.paper;
+        let several = all.iter().any(|standard| standard.paper != first);
+        several.then(|| Self::new(context, all, 0))
     }
 
     fn new(context: &Context<'_>, all: Vec<Standard<'a>>, highest_lane: u32) -> Self {
@@ -122,32 +133,25 @@ impl<'a> Standards<'a> {
             .layout
             .as_ref()
             .and_then(|layout| layout.lanes);
-        let expected: Vec<Expected> = all.iter().map(|standard| standard.expected).collect();
-        let normal = normal(&all, &expected);
-        let residuals = all
+        let normal = normal(&all, |i| all[i].expected);
+        let residuals: Vec<f64> = all
             .iter()
             .map(|standard| standard.rf - standard.expected.rf)
             .collect();
-        let colours = colours(&all, Some);
+        let solved = normal.solve(&residuals);
         Self {
-            all,
             highest_lane,
             layout_lanes,
             normal,
-            residuals,
-            colours,
+            chi_square: dot(&residuals, &solved),
+            solved,
+            colours: colours(&all, Some),
+            all,
         }
     }
 
     pub(crate) fn len(&self) -> usize {
         self.all.len()
-    }
-
-    /// Number of papers that hold at least one of them.
-    pub(crate) fn papers(&self) -> usize {
-        let mut papers: Vec<usize> = self.all.iter().map(|standard| standard.paper).collect();
-        papers.dedup();
-        papers.len()
     }
 
     /// Distance from the lowest to the highest expected Rf.
@@ -162,8 +166,7 @@ impl<'a> Standards<'a> {
     /// Logarithm of how well "nothing wrong" explains the values, up to a constant that all models
     /// share.
     pub(crate) fn nothing_wrong(&self) -> f64 {
-        let y = &self.residuals;
-        self.evidence(&self.normal, self.normal.product(y, y)) + self.colours
+        self.evidence(&self.normal, self.chi_square) + self.colours
     }
 
     /// By how much the very best model could explain the values better than nothing wrong does. A
@@ -191,13 +194,12 @@ impl<'a> Standards<'a> {
         usual_cm: f64,
     ) -> Option<(f64, FittedSize)> {
         let a: Vec<f64> = self.all.iter().map(effect).collect();
-        let y = &self.residuals;
         let information = self.normal.product(&a, &a);
         if information <= 0.0 || !information.is_finite() {
             return None;
         }
-        let cm = self.normal.product(&a, y) / information;
-        let chi_square = (self.normal.product(y, y) - cm * cm * information).max(0.0);
+        let cm = dot(&a, &self.solved) / information;
+        let chi_square = (self.chi_square - cm * cm * information).max(0.0);
         let cost = (usual_cm * usual_cm * information).ln_1p() / 2.0;
         let evidence = self.evidence(&self.normal, chi_square) - cost + self.colours;
         let scale = (DEGREES_OF_FREEDOM + chi_square) / (DEGREES_OF_FREEDOM + self.count());
@@ -212,30 +214,24 @@ impl<'a> Standards<'a> {
 
     /// The same when each value belongs to the lane that `of` names, or to no lane that is known.
     pub(crate) fn reordered(&self, of: impl Fn(usize) -> Option<usize>) -> f64 {
-        let expected: Vec<Expected> = (0..self.len())
-            .map(|i| of(i).map_or(ANYWHERE, |from| self.all[from].expected))
+        let expected = |i: usize| of(i).map_or(ANYWHERE, |from| self.all[from].expected);
+        let normal = normal(&self.all, expected);
+        let values = self.all.iter().enumerate();
+        let y: Vec<f64> = values
+            .map(|(i, standard)| standard.rf - expected(i).rf)
             .collect();
-        self.with(&expected, &self.values()) + colours(&self.all, of)
+        self.evidence(&normal, normal.product(&y, &y)) + colours(&self.all, of)
     }
 
     /// The same when the values are others; `log_slope` is the sum of ln |d other / d value|.
-    pub(crate) fn transformed(&self, values: &[f64], log_slope: f64) -> f64 {
-        let expected: Vec<Expected> = self.all.iter().map(|standard| standard.expected).collect();
-        self.with(&expected, values) + log_slope + self.colours
+    pub(crate) fn transformed(&self, values: impl Iterator<Item = f64>, log_slope: f64) -> f64 {
+        let expected = self.all.iter().map(Standard::expected_rf);
+        let y: Vec<f64> = values.zip(expected).map(|(value, rf)| value - rf).collect();
+        self.evidence(&self.normal, self.normal.product(&y, &y)) + log_slope + self.colours
     }
 
-    pub(crate) fn values(&self) -> Vec<f64> {
-        self.all.iter().map(|standard| standard.rf).collect()
-    }
-
-    fn with(&self, expected: &[Expected], values: &[f64]) -> f64 {
-        let normal = normal(&self.all, expected);
-        let y: Vec<f64> = values
-            .iter()
-            .zip(expected)
-            .map(|(value, e)| value - e.rf)
-            .collect();
-        self.evidence(&normal, normal.product(&y, &y))
+    pub(crate) fn values(&self) -> impl Iterator<Item = f64> {
+        self.all.iter().map(|standard| standard.rf)
     }
 
     /// Multivariate t with the spread known to so many degrees of freedom, up to its constant.
@@ -254,7 +250,7 @@ impl<'a> Standards<'a> {
 fn colours(standards: &[Standard<'_>], of: impl Fn(usize) -> Option<usize>) -> f64 {
     let wrong = |i: usize| {
         of(i).is_some_and(|from| {
-            let verdict = judge_colour(standards[i].colour, standards[from].dye_colours);
+            let verdict = standards[from].dye_colours.judge_seen(standards[i].colour);
             verdict == ColourVerdict::Disagrees
         })
     };
@@ -264,12 +260,7 @@ fn colours(standards: &[Standard<'_>], of: impl Fn(usize) -> Option<usize>) -> f
         .sum()
 }
 
-fn standard<'a>(
-    context: &Context<'a>,
-    known: &KnownSpot<'a>,
-    paper: usize,
-    session: usize,
-) -> Option<Standard<'a>> {
+fn standard<'a>(known: &KnownSpot<'a>, paper: usize, session: usize) -> Option<Standard<'a>> {
     let front_cm = known.spot.front_cm.filter(|front| *front > 0.0)?;
     let u = known.spot.u.unwrap_or(0.0);
     Some(Standard {
@@ -281,8 +272,8 @@ fn standard<'a>(
         front_cm,
         reading: u * u,
         expected: expected(known.reference),
-        dye_colours: expected_colours(context, &known.reference.dye),
-        colour: known.spot.colour.as_deref(),
+        dye_colours: known.colours,
+        colour: SeenColour::new(known.spot.colour.as_deref()),
     })
 }
 
@@ -301,47 +292,60 @@ fn expected(reference: &Reference) -> Expected {
     }
 }
 
-/// Own variances, one shift and one slope a paper, one a session.
-fn normal(standards: &[Standard<'_>], expected: &[Expected]) -> StructuredNormal {
-    let diagonal: Vec<f64> = standards
-        .iter()
-        .zip(expected)
-        .map(|(s, e)| s.reading + e.own)
-        .collect();
-    let mut effects = vec![];
-    let mut shared = |of: &dyn Fn(&Standard<'_>) -> usize, sd: &dyn Fn(&Expected) -> f64| {
-        let mut groups: Vec<usize> = standards.iter().map(of).collect();
-        groups.sort_unstable();
-        groups.dedup();
-        for group in groups {
-            let effect = |tilt: &dyn Fn(&Expected) -> f64| -> Vec<f64> {
-                let both = standards.iter().zip(expected);
-                both.map(|(s, e)| if of(s) == group { sd(e) * tilt(e) } else { 0.0 })
-                    .collect()
+/// Own variances, one shift and one slope a paper, one a session, where each value has the
+/// expectation that `expected` names.
+fn normal(standards: &[Standard<'_>], expected: impl Fn(usize) -> Expected) -> StructuredNormal {
+    let all = || standards.iter().enumerate();
+    let variances = all().map(|(i, standard)| standard.reading + expected(i).own);
+    let (papers, sessions) = (
+        groups(standards, |s| s.paper),
+        groups(standards, |s| s.session),
+    );
+    let mut normal = StructuredNormal::new(variances, 2 * (papers.count() + sessions.count()));
+    let mut effect = vec![0.0; standards.len()];
+    let mut add = |is_in: &dyn Fn(&Standard<'_>) -> bool, size: &dyn Fn(&Expected) -> f64| {
+        for (entry, (i, standard)) in effect.iter_mut().zip(all()) {
+            *entry = if is_in(standard) {
+                size(&expected(i))
+            } else {
+                0.0
             };
-            effects.push(effect(&|_| 1.0));
-            effects.push(effect(&|e| SLOPE_SHARE * (2.0 * e.rf - 1.0)));
         }
+        normal.add(&effect);
     };
-    shared(&|standard| standard.paper, &|expected| expected.paper);
-    shared(&|standard| standard.session, &|expected| expected.session);
-    StructuredNormal::new(&diagonal, &effects)
+    let tilt = |expected: &Expected| SLOPE_SHARE * (2.0 * expected.rf - 1.0);
+    for paper in groups(standards, |s| s.paper) {
+        add(&|s| s.paper == paper, &|e| e.paper);
+        add(&|s| s.paper == paper, &|e| e.paper * tilt(e));
+    }
+    for session in groups(standards, |s| s.session) {
+        add(&|s| s.session == session, &|e| e.session);
+        add(&|s| s.session == session, &|e| e.session * tilt(e));
+    }
+    normal
+}
+
+/// The distinct numbers of papers or sessions, by which the standards stand in order.
+fn groups<'s>(
+    standards: &'s [Standard<'_>],
+    of: impl Fn(&Standard<'_>) -> usize + 's,
+) -> impl Iterator<Item = usize> + 's {
+    let mut last = None;
+    let numbers = standards.iter().map(of);
+    numbers.filter(move |number| last.replace(*number) != Some(*number))
 }
 
 impl Standards<'_> {
     /// Whether no paper by itself speaks clearly against it: a habit shows everywhere.
     pub(crate) fn each_paper_agrees(&self, remedy: &super::model::Remedy) -> bool {
-        let mut papers: Vec<usize> = self.all.iter().map(|standard| standard.paper).collect();
-        papers.dedup();
-        papers.into_iter().all(|paper| {
+        groups(&self.all, |standard| standard.paper).all(|paper| {
             let of_paper: Vec<Standard<'_>> = self
                 .all
                 .iter()
                 .filter(|standard| standard.paper == paper)
                 .cloned()
                 .collect();
-            let expected: Vec<Expected> = of_paper.iter().map(|s| s.expected).collect();
-            let normal = normal(&of_paper, &expected);
+            let normal = normal(&of_paper, |i| of_paper[i].expected);
             let chi_square = |rf: &dyn Fn(&Standard<'_>) -> f64| {
                 let y: Vec<f64> = of_paper.iter().map(|s| rf(s) - s.expected.rf).collect();
                 normal.product(&y, &y)

@@ -17,17 +17,17 @@ const FACTORS: [f64; 4] = [0.1, 10.0, 2.54, 1.0 / 2.54];
 
 #[expect(clippy::cast_precision_loss, reason = "a paper has few lanes")]
 fn fit(standards: &Standards<'_>) -> Option<Fit> {
-    let values = standards.values();
-    let cost = ((values.len() * FACTORS.len()).max(1) as f64).ln();
+    let count = standards.len();
+    let cost = ((count * FACTORS.len()).max(1) as f64).ln();
     if standards.room() - cost < CLEARLY {
         return None;
     }
     let slipped = |at: usize, factor: f64| {
-        let mut meant = values.clone();
-        meant[at] *= factor;
-        standards.transformed(&meant, factor.ln())
+        let values = standards.values().enumerate();
+        let meant = values.map(|(i, value)| if i == at { value * factor } else { value });
+        standards.transformed(meant, factor.ln())
     };
-    let (evidence, at, factor) = (0..values.len())
+    let (evidence, at, factor) = (0..count)
         .flat_map(|at| FACTORS.map(|factor| (slipped(at, factor), at, factor)))
         .max_by(|one, other| one.0.total_cmp(&other.0))?;
     let standard = &standards.all[at];
