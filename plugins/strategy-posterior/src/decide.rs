@@ -70,27 +70,28 @@ fn possible(
     lane: &LaneChoices,
     weighed: &Weighed<'_>,
 ) -> (Vec<Possible>, f64) {
-    let mut all: Vec<Possible> = Vec::new();
     let of = |choice: usize| weighed.shares[choice].clamp(0.0, 1.0);
     let is_stranger = |choice: &usize| weighed.choices[*choice].kind == Kind::Stranger;
-    let (strangers, mut dyes): (Vec<usize>, Vec<usize>) =
-        (0..weighed.choices.len()).partition(is_stranger);
-    let stranger = strangers.into_iter().map(of).sum::<f64>();
+    let choices = 0..weighed.choices.len();
+    let stranger = choices.clone().filter(is_stranger).map(of).sum::<f64>();
+    let mut dyes: Vec<usize> = choices.filter(|choice| !is_stranger(choice)).collect();
     dyes.sort_by(|a, b| of(*b).total_cmp(&of(*a)));
     let mut left: f64 = dyes.iter().map(|choice| of(*choice)).sum();
+    let mut all: Vec<Possible> = Vec::new();
     for number in dyes {
         if left < UNTOLD && !all.is_empty() {
             break;
         }
         let (choice, share) = (&weighed.choices[number], of(number));
         left -= share;
-        let option = option(strategy, lane, weighed, choice, share);
-        match all
-            .iter_mut()
-            .find(|known| known.candidate.dyes == option.candidate.dyes)
-        {
+        let targets = || choice.kind.targets().map(|target| lane.at[target]);
+        let is_same = |known: &&mut Possible| {
+            let dyes = targets().map(|target| strategy.dye_of(target));
+            dyes.eq(known.candidate.dyes.iter().map(String::as_str))
+        };
+        match all.iter_mut().find(is_same) {
             Some(known) => known.probability += share,
-            None => all.push(option),
+            None => all.push(option(strategy, lane, weighed, choice, share)),
         }
     }
     all.sort_by(|a, b| {
@@ -113,20 +114,19 @@ fn option(
     choice: &Choice,
     probability: f64,
 ) -> Possible {
-    let targets: Vec<usize> = match choice.kind {
-        Kind::Stranger => Vec::new(),
-        Kind::One(a) => vec![lane.at[a]],
-        Kind::Two(a, b) => vec![lane.at[a], lane.at[b]],
+    let place = |target: usize| lane.at[target];
+    let (first, second) = match choice.kind {
+        // never told as a dye
+        Kind::Stranger => (0, None),
+        Kind::One(a) => (place(a), None),
+        Kind::Two(a, b) => (place(a), Some(place(b))),
     };
     let sd = (choice.variance * lane.scale).sqrt();
-    let first = &strategy.targets.all[targets[0]];
-    let reference = &strategy.set.references[first.reference];
-    let colour = words::verdict(strategy, weighed.seen, &targets);
+    let reference = &strategy.set.references[strategy.targets.all[first].reference];
+    let colour = words::verdict(strategy, weighed.seen, first, second);
     let mut candidate = Candidate::new(reference, weighed.seen.rf, colour);
-    candidate.dyes = targets
-        .iter()
-        .map(|at| strategy.dye_of(*at).to_owned())
-        .collect();
+    let second = second.map(|place| strategy.dye_of(place).to_owned());
+    candidate.dyes.extend(second);
     candidate.rf_difference = weighed.seen.rf - choice.mean;
     candidate.expected = RfRange {
         low: choice.mean - 2.0 * sd,

@@ -66,6 +66,8 @@ pub(crate) struct Targets {
     pub(crate) df: f64,
     /// The largest standard deviation, the limit of any search.
     pub(crate) widest: f64,
+    /// The largest standard deviation on one paper.
+    pub(crate) widest_on_paper: f64,
 }
 
 impl Targets {
@@ -101,6 +103,7 @@ impl Targets {
             mains,
             minors,
             widest,
+            widest_on_paper: all.iter().map(|t| t.within).fold(0.0, f64::max),
             all,
         }
     }

@@ -152,16 +152,25 @@ pub fn rf_beside(rf: f64, range: RfRange) -> (String, String) {
 /// assert_eq!(rounded(0.996, 2), "1.00");
 /// ```
 pub fn rounded(value: f64, decimals: usize) -> String {
-    rounded_at_once(value, decimals).unwrap_or_else(|| rounded_as_text(value, decimals))
+    let mut text = String::new();
+    push_rounded(&mut text, value, decimals);
+    text
+}
+
+/// Writes a [`rounded`] number behind a text.
+pub fn push_rounded(text: &mut String, value: f64, decimals: usize) {
+    if push_at_once(text, value, decimals).is_none() {
+        text.push_str(&rounded_as_text(value, decimals));
+    }
 }
 
 const DIGITS: &[u8; 10] = b"0123456789";
-/// Powers of ten that [`rounded_at_once`] scales by.
+/// Powers of ten that [`push_at_once`] scales by.
 const POWERS: [u32; 5] = [1, 10, 100, 1_000, 10_000];
 
 /// The same for numbers of everyday size that lie well off a tie, where one multiplication can't
 /// round the other way: many times as fast as two trips through text.
-fn rounded_at_once(value: f64, decimals: usize) -> Option<String> {
+fn push_at_once(text: &mut String, value: f64, decimals: usize) -> Option<()> {
     let power = *POWERS.get(decimals)?;
     let scaled = value.abs() * f64::from(power);
     let nearest = scaled.round();
@@ -176,24 +185,25 @@ fn rounded_at_once(value: f64, decimals: usize) -> Option<String> {
     let mut left = nearest as u32;
     let negative = value < 0.0 && left > 0;
     // from the last digit to the first: at most ten, a point and a sign
-    let mut text = [b'0'; 12];
-    let mut start = text.len();
+    let mut digits = [b'0'; 12];
+    let mut start = digits.len();
     let mut written = 0;
     while left > 0 || written <= decimals {
         if written == decimals && decimals > 0 {
             start -= 1;
-            text[start] = b'.';
+            digits[start] = b'.';
         }
         start -= 1;
-        text[start] = DIGITS[(left % 10) as usize];
+        digits[start] = DIGITS[(left % 10) as usize];
         left /= 10;
         written += 1;
     }
     if negative {
         start -= 1;
-        text[start] = b'-';
+        digits[start] = b'-';
     }
-    String::from_utf8(text[start..].to_vec()).ok()
+    text.extend(digits[start..].iter().copied().map(char::from));
+    Some(())
 }
 
 /// By the shortest decimal text, which knows a tie when it is one.
