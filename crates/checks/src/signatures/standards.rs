@@ -302,7 +302,7 @@ fn normal(standards: &[Standard<'_>], expected: impl Fn(usize) -> Expected) -> S
         groups(standards, |s| s.session),
     );
     let mut normal = StructuredNormal::new(variances, 2 * (papers.count() + sessions.count()));
-    let mut effect = vec![0.0; standards.len()];
+    let mut effect: Vec<f64> = standards.iter().map(|_| 0.0).collect();
     let mut add = |is_in: &dyn Fn(&Standard<'_>) -> bool, size: &dyn Fn(&Expected) -> f64| {
         for (entry, (i, standard)) in effect.iter_mut().zip(all()) {
             *entry = if is_in(standard) {
