@@ -1,11 +1,11 @@
 //! What each spot of a lane may be: a dye's main spot, an expected minor spot, two dyes in one
 //! spot, or none of the set.
 
-use std::f64::consts::PI;
-
-use dyebook_statistics::distribution::{normal_cdf, student_t_log_density};
+use dyebook_statistics::distribution::normal_cdf;
 
 use crate::Posterior;
+use crate::filled;
+use crate::lane::Minors;
 use crate::observed::Observed;
 use crate::paper::Prediction;
 
@@ -72,11 +72,12 @@ pub(crate) struct LaneChoices {
     pub(crate) of_spots: Vec<Vec<Choice>>,
     /// Covariance of the expected Rf of the targets, row by row; empty where they are too many.
     covariance: Vec<f64>,
-    /// For each target that is a main spot: the bits of its dye's minor spots in this lane, and how
-    /// many minor spots the dye has in all.
-    pub(crate) minors: Vec<(u64, i32)>,
+    /// The lane's main spots whose dyes have minor spots.
+    pub(crate) minors: Vec<Minors>,
     pub(crate) scale: f64,
     pub(crate) df: f64,
+    /// How many known spots the prediction rests on.
+    pub(crate) known: usize,
 }
 
 /// Up to so many targets in a lane their covariances are worked out, and sets of them held in bits.
@@ -84,23 +85,25 @@ const JOINT_UP_TO: usize = 64;
 
 impl LaneChoices {
     pub(crate) fn new(strategy: &Posterior, prediction: &Prediction, seen: &[Observed]) -> Self {
-        let density = Density::new(prediction);
+        let density = Density::new(strategy, prediction);
         let mut of_spots: Vec<Vec<Choice>> = seen
             .iter()
             .map(|spot| choices(strategy, prediction, &density, spot))
             .collect();
-        let at = renumber(strategy, prediction, &mut of_spots);
-        let local = |position: usize| prediction.at.binary_search(&position).unwrap_or(0);
-        let size = at.len();
-        let covariance = if size <= JOINT_UP_TO {
-            let old: Vec<usize> = at.iter().map(|position| local(*position)).collect();
-            let pairs = (0..size * size).map(|k| (old[k / size], old[k % size]));
-            pairs
-                .map(|(a, b)| prediction.covariance(&strategy.targets, a, b))
-                .collect()
-        } else {
-            Vec::new()
-        };
+        let kept = renumber(strategy, prediction, &mut of_spots);
+        let size = kept.len();
+        let mut covariance = Vec::new();
+        if size <= JOINT_UP_TO {
+            covariance.resize(size * size, 0.0);
+            for (i, a) in kept.iter().enumerate() {
+                for (j, b) in kept[..=i].iter().enumerate() {
+                    let both = prediction.covariance(&strategy.targets, *a, *b);
+                    covariance[i * size + j] = both;
+                    covariance[j * size + i] = both;
+                }
+            }
+        }
+        let at: Vec<usize> = kept.iter().map(|local| prediction.at[*local]).collect();
         let minors = minors(strategy, &at);
         Self {
             at,
@@ -109,6 +112,7 @@ impl LaneChoices {
             minors,
             scale: prediction.scale,
             df: prediction.df,
+            known: prediction.known,
         }
     }
 
@@ -118,6 +122,7 @@ impl LaneChoices {
     }
 
     /// Covariance of the expected Rf of two choices.
+    #[inline]
     pub(crate) fn covariance(&self, a: Kind, b: Kind) -> f64 {
         let of = |a: usize, b: usize| self.covariance[a * self.at.len() + b];
         match (a, b) {
@@ -132,59 +137,68 @@ impl LaneChoices {
 }
 
 /// Numbers the targets that any choice is about from 0, and drops minor spots whose dye no spot may
-/// be the main spot of. Returns the targets' positions in the set's list.
+/// be the main spot of. Returns the places of those that are kept in the prediction.
 fn renumber(
     strategy: &Posterior,
     prediction: &Prediction,
     of_spots: &mut [Vec<Choice>],
 ) -> Vec<usize> {
-    let mut used = vec![false; prediction.at.len()];
+    let mut used = filled(false, prediction.at.len());
     for choice in of_spots.iter().flatten() {
         choice.kind.targets().for_each(|target| used[target] = true);
     }
-    let orphan = |local: usize| {
+    let is_orphan = |local: usize| {
         let target = &strategy.targets.all[prediction.at[local]];
-        let main = prediction
-            .at
-            .binary_search(&strategy.targets.mains[target.reference]);
-        target.minor && !main.is_ok_and(|main| used[main])
+        let main = || {
+            let main = strategy.targets.mains[target.reference];
+            prediction.at.binary_search(&main)
+        };
+        target.minor && !main().is_ok_and(|main| used[main])
     };
-    let orphans: Vec<bool> = (0..used.len())
-        .map(|local| used[local] && orphan(local))
+    let orphans: Vec<usize> = (0..used.len())
+        .filter(|local| used[*local] && is_orphan(*local))
         .collect();
-    let mut new = vec![0; used.len()];
-    let mut at = Vec::new();
-    for (local, position) in prediction.at.iter().enumerate() {
-        if used[local] && !orphans[local] {
-            new[local] = at.len();
-            at.push(*position);
+    let mut new = filled(0, used.len());
+    let mut kept = Vec::with_capacity(used.len());
+    for (local, used) in used.iter().enumerate() {
+        if *used && !orphans.contains(&local) {
+            new[local] = kept.len();
+            kept.push(local);
         }
     }
     for choices in of_spots {
-        choices.retain(|choice| !choice.kind.targets().any(|target| orphans[target]));
+        if !orphans.is_empty() {
+            let is_orphan = |target: usize| orphans.contains(&target);
+            choices.retain(|choice| !choice.kind.targets().any(is_orphan));
+        }
         for choice in choices {
             choice.kind = choice.kind.renumbered(|old| new[old]);
         }
     }
-    at
+    kept
 }
 
-fn minors(strategy: &Posterior, at: &[usize]) -> Vec<(u64, i32)> {
-    let of = |position: &usize| {
-        let target = &strategy.targets.all[*position];
-        if target.minor {
-            return (0, 0);
+fn minors(strategy: &Posterior, at: &[usize]) -> Vec<Minors> {
+    let all = &strategy.targets;
+    if !all.any_minor || at.len() > JOINT_UP_TO {
+        return Vec::new();
+    }
+    let of = |(main, position): (usize, &usize)| {
+        let target = &all.all[*position];
+        let minors = &all.minors[target.reference];
+        if target.minor || minors.is_empty() {
+            return None;
         }
-        let minors = &strategy.targets.minors[target.reference];
         let places = minors
             .iter()
             .filter_map(|minor| at.binary_search(minor).ok());
-        let bits = places
-            .filter(|place| *place < JOINT_UP_TO)
-            .fold(0, |bits, p| bits | 1 << p);
-        (bits, i32::try_from(minors.len()).unwrap_or(i32::MAX))
+        Some(Minors {
+            main: 1 << main,
+            bits: places.fold(0, |bits, place| bits | 1 << place),
+            count: minors.len(),
+        })
     };
-    at.iter().map(of).collect()
+    at.iter().enumerate().filter_map(of).collect()
 }
 
 /// Student's t of one spot, its constant worked out once.
@@ -195,9 +209,9 @@ struct Density {
 }
 
 impl Density {
-    fn new(prediction: &Prediction) -> Self {
+    fn new(strategy: &Posterior, prediction: &Prediction) -> Self {
         let (df, scale) = (prediction.df, prediction.scale);
-        let constant = student_t_log_density(0.0, df).unwrap_or(-(2.0 * PI).ln() / 2.0);
+        let constant = strategy.constants.at_zero(prediction.known);
         Self {
             constant: constant - scale.ln() / 2.0,
             df,
@@ -261,18 +275,16 @@ fn add_pairs(
     seen: &Observed,
     all: &mut Vec<Choice>,
 ) {
-    let mut mains: Vec<(usize, f64)> = all
-        .iter()
-        .filter_map(|choice| match choice.kind {
-            Kind::One(local) if !strategy.targets.all[prediction.at[local]].minor => {
-                Some((local, choice.log_alone))
-            }
-            _ => None,
-        })
-        .collect();
-    if mains.len() < 2 {
+    let is_main = |choice: &Choice| match choice.kind {
+        Kind::One(local) if !strategy.targets.all[prediction.at[local]].minor => {
+            Some((local, choice.log_alone))
+        }
+        _ => None,
+    };
+    if all.iter().filter_map(is_main).nth(1).is_none() {
         return;
     }
+    let mut mains: Vec<(usize, f64)> = all.iter().filter_map(is_main).collect();
     mains.sort_by(|a, b| b.1.total_cmp(&a.1));
     mains.truncate(DYES_IN_PAIRS);
     let alone = all.len();

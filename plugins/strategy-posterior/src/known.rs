@@ -31,6 +31,7 @@ pub(crate) struct KnownSpots {
 impl KnownSpots {
     pub(crate) fn around(strategy: &Posterior, question: &Question<'_>) -> Self {
         let mut found = Self::default();
+        found.spots.reserve(question.sheet.known.len());
         let mut papers: Vec<&str> = vec![question.lane.paper.as_str()];
         for lane in question.known() {
             let at = papers

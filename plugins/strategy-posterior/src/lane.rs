@@ -6,10 +6,9 @@
 
 use std::f64::consts::PI;
 
-use dyebook_statistics::distribution::student_t_log_density;
-
 use crate::Posterior;
 use crate::choices::{Choice, Kind, LaneChoices};
+use crate::filled;
 use crate::observed::Observed;
 use crate::separate::separately;
 
@@ -40,7 +39,12 @@ pub(crate) fn read(
         .try_fold(1_usize, |ways, some| ways.checked_mul(some.len()));
     if lane.is_joint() && ways.is_some_and(|ways| ways <= MOST_WAYS) {
         let mut search = Search::new(strategy, lane, seen);
-        search.spot(0, 0);
+        let way = Way {
+            taken: 0,
+            chosen: 0,
+            log_prior: 0.0,
+        };
+        search.ways(0, 0, way);
         if let Some(reading) = search.finish() {
             return Ok(reading);
         }
@@ -56,6 +60,18 @@ struct Chosen {
     sd: f64,
     /// Deviation given the spots before, in these standard deviations.
     deviation: f64,
+    /// Sum of the squared deviations and product of the standard deviations, up to this spot.
+    squares: f64,
+    sds: f64,
+}
+
+/// A way as far as it was gone: the targets taken, how many spots took any, and the logarithm of
+/// their priors.
+#[derive(Clone, Copy)]
+struct Way {
+    taken: u64,
+    chosen: usize,
+    log_prior: f64,
 }
 
 struct Search<'a> {
@@ -66,12 +82,13 @@ struct Search<'a> {
     reference: f64,
     /// Constant of the joint density of k spots.
     constants: Vec<f64>,
+    /// The choice of each spot, by its place among the shares.
     picked: Vec<usize>,
     chosen: Vec<Chosen>,
-    /// Rows of the decomposed covariance, one after the other.
+    /// Rows of the decomposed covariance, each as long as there are spots.
     rows: Vec<f64>,
-    log_prior: Vec<f64>,
-    shares: Vec<Vec<f64>>,
+    /// Of all choices, spot by spot.
+    shares: Vec<f64>,
     present: Vec<f64>,
     total: f64,
 }
@@ -80,17 +97,26 @@ impl<'a> Search<'a> {
     fn new(strategy: &'a Posterior, lane: &'a LaneChoices, seen: &'a [Observed]) -> Self {
         let choices = &lane.of_spots;
         // ln of Γ((ν+k)/2) / Γ(ν/2) · (νπ·scale)^(-k/2), one spot more at a time
-        let mut constants = vec![0.0];
+        let mut constants = Vec::with_capacity(seen.len() + 1);
+        constants.push(0.0);
+        let each = (lane.df * PI * lane.scale).ln() / 2.0;
         for k in 0..seen.len() {
-            #[expect(clippy::cast_precision_loss, reason = "few spots")]
-            let step = ln_gamma_step(lane.df + k as f64);
+            let step = strategy.constants.ln_gamma_step(lane.known, k);
             let before = constants[k];
-            constants.push(before + step - (lane.df * PI * lane.scale).ln() / 2.0);
+            constants.push(before + step - each);
         }
         let best = |some: &Vec<Choice>| {
             some.iter()
                 .map(|choice| choice.log_alone)
                 .fold(f64::NEG_INFINITY, f64::max)
+        };
+        // before any spot: nothing deviates
+        let none = Chosen {
+            kind: Kind::Stranger,
+            sd: 1.0,
+            deviation: 0.0,
+            squares: 0.0,
+            sds: 1.0,
         };
         Self {
             strategy,
@@ -98,90 +124,92 @@ impl<'a> Search<'a> {
             seen,
             reference: choices.iter().map(best).sum(),
             constants,
-            picked: Vec::with_capacity(seen.len()),
-            chosen: Vec::with_capacity(seen.len()),
-            rows: Vec::with_capacity(seen.len() * seen.len()),
-            log_prior: vec![0.0; seen.len() + 1],
-            shares: choices.iter().map(|some| vec![0.0; some.len()]).collect(),
-            present: vec![0.0; lane.at.len()],
+            picked: filled(0, seen.len()),
+            chosen: vec![none; seen.len() + 1],
+            rows: filled(0.0, seen.len() * seen.len()),
+            shares: filled(0.0, choices.iter().map(Vec::len).sum()),
+            present: filled(0.0, lane.at.len()),
             total: 0.0,
         }
     }
 
-    /// Goes through the choices of spot `k`, those before it made and taking `taken`.
-    fn spot(&mut self, k: usize, taken: u64) {
-        if k == self.lane.of_spots.len() {
-            self.weigh(taken);
-            return;
-        }
+    /// All ways from spot `k` on. The shares of its choices begin at `start`.
+    fn ways(&mut self, k: usize, start: usize, way: Way) {
         let lane = self.lane;
-        for (number, choice) in lane.of_spots[k].iter().enumerate() {
+        let Some(choices) = lane.of_spots.get(k) else {
+            self.weigh(way);
+            return;
+        };
+        let is_last = k + 1 == lane.of_spots.len();
+        for (place, choice) in (start..).zip(choices) {
             let takes = takes(choice.kind);
-            if taken & takes != 0 {
+            if way.taken & takes != 0 {
                 continue;
             }
-            self.log_prior[k + 1] = self.log_prior[k] + choice.log_prior;
-            self.picked.push(number);
-            if choice.kind == Kind::Stranger {
-                self.spot(k + 1, taken);
-            } else {
-                let rows = self.rows.len();
-                self.add(choice, self.seen[k].rf);
-                self.spot(k + 1, taken | takes);
-                self.chosen.pop();
-                self.rows.truncate(rows);
+            let mut on = way;
+            on.log_prior += choice.log_prior;
+            if choice.kind != Kind::Stranger {
+                self.add(way.chosen, choice, self.seen[k].rf);
+                (on.taken, on.chosen) = (way.taken | takes, way.chosen + 1);
             }
-            self.picked.pop();
+            self.picked[k] = place;
+            if is_last {
+                self.weigh(on);
+            } else {
+                self.ways(k + 1, start + choices.len(), on);
+            }
         }
     }
 
-    /// Adds a spot to the joint density: one more row of the decomposition.
-    fn add(&mut self, choice: &Choice, rf: f64) {
-        let start = self.rows.len();
+    /// Adds a spot to the joint density of so many: one more row of the decomposition.
+    #[inline]
+    fn add(&mut self, count: usize, choice: &Choice, rf: f64) {
+        let width = self.seen.len();
+        let (before, row) = self.rows.split_at_mut(count * width);
         let (mut variance, mut deviation) = (choice.variance, rf - choice.mean);
-        let mut row_of_other = 0;
-        for (j, other) in self.chosen.iter().enumerate() {
+        let others = self.chosen[1..=count].iter();
+        for (j, (other, row_of_other)) in others.zip(before.chunks_exact(width)).enumerate() {
             let mut shared = self.lane.covariance(choice.kind, other.kind);
-            for i in 0..j {
-                shared -= self.rows[start + i] * self.rows[row_of_other + i];
+            for (own, other) in row[..j].iter().zip(row_of_other) {
+                shared -= own * other;
             }
-            row_of_other += j;
             let entry = shared / other.sd;
-            self.rows.push(entry);
+            row[j] = entry;
             variance -= entry * entry;
             deviation -= entry * other.deviation;
         }
         // noise is above 0, so what is left is too; the floor only guards the last digits
         let sd = variance.max(choice.noise * 1e-6).sqrt();
-        self.chosen.push(Chosen {
+        let deviation = deviation / sd;
+        let last = self.chosen[count];
+        self.chosen[count + 1] = Chosen {
             kind: choice.kind,
             sd,
-            deviation: deviation / sd,
-        });
+            deviation,
+            squares: last.squares + deviation * deviation,
+            sds: last.sds * sd,
+        };
     }
 
     /// Adds the weight of a complete way to everything it says.
-    fn weigh(&mut self, taken: u64) {
-        let visible = self.strategy.config.minor_visible;
-        let Some(minors) = minor_factor(&self.lane.minors, taken, visible) else {
+    #[inline]
+    fn weigh(&mut self, way: Way) {
+        let lane = self.lane;
+        let Some(minors) = minor_factor(&lane.minors, way.taken, &self.strategy.minor_factors)
+        else {
             return;
         };
-        let count = self.chosen.len();
-        let (mut squares, mut sds) = (0.0, 1.0);
-        for chosen in &self.chosen {
-            squares += chosen.deviation * chosen.deviation;
-            sds *= chosen.sd;
-        }
+        let last = &self.chosen[way.chosen];
         #[expect(clippy::cast_precision_loss, reason = "few spots")]
-        let power = f64::midpoint(self.lane.df, count as f64);
-        let spread = (squares / (self.lane.df * self.lane.scale)).ln_1p();
-        let log = self.log_prior[self.picked.len()] + self.constants[count] - power * spread;
-        let weight = minors * (log - self.reference).exp() / sds;
+        let power = f64::midpoint(lane.df, way.chosen as f64);
+        let spread = (last.squares / (lane.df * lane.scale)).ln_1p();
+        let log = way.log_prior + self.constants[way.chosen] - power * spread;
+        let weight = minors * (log - self.reference).exp() / last.sds;
         self.total += weight;
-        for (shares, number) in self.shares.iter_mut().zip(&self.picked) {
-            shares[*number] += weight;
+        for place in &self.picked {
+            self.shares[*place] += weight;
         }
-        let mut left = taken;
+        let mut left = way.taken;
         while left != 0 {
             self.present[left.trailing_zeros() as usize] += weight;
             left &= left - 1;
@@ -192,20 +220,21 @@ impl<'a> Search<'a> {
         if !(self.total > 0.0 && self.total.is_finite()) {
             return None;
         }
-        for share in self.shares.iter_mut().flatten().chain(&mut self.present) {
+        for share in self.shares.iter_mut().chain(&mut self.present) {
             *share /= self.total;
         }
+        let mut left = self.shares.as_slice();
+        let of_spot = |choices: &Vec<Choice>| {
+            let (own, others) = left.split_at(choices.len());
+            left = others;
+            own.to_vec()
+        };
         Some(Reading {
-            shares: self.shares,
+            shares: self.lane.of_spots.iter().map(of_spot).collect(),
             present: self.present,
             whole: true,
         })
     }
-}
-
-/// ln Γ((ν+1)/2) - ln Γ(ν/2), from the density of Student's t at 0.
-fn ln_gamma_step(df: f64) -> f64 {
-    student_t_log_density(0.0, df).unwrap_or(0.0) + (df * PI).ln() / 2.0
 }
 
 /// Places taken by a choice.
@@ -217,18 +246,41 @@ pub(crate) fn takes(kind: Kind) -> u64 {
     }
 }
 
+/// A dye's main spot whose minor spots may show in the lane.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Minors {
+    /// Bit of the main spot.
+    pub(crate) main: u64,
+    /// Bits of its minor spots in this lane.
+    pub(crate) bits: u64,
+    /// How many minor spots the dye has in all.
+    pub(crate) count: usize,
+}
+
+/// Factors for so many minor spots in all, and so many of them seen.
+#[derive(Clone, Debug)]
+pub(crate) struct MinorFactors(Vec<Vec<f64>>);
+
+impl MinorFactors {
+    /// For up to so many, each seen and written down with probability `visible`.
+    pub(crate) fn new(most: usize, visible: f64) -> Self {
+        let power = |base: f64, n: usize| base.powi(i32::try_from(n).unwrap_or(i32::MAX));
+        let factors = |count: usize| {
+            let seen = (0..=count).map(|n| power(visible, n) * power(1.0 - visible, count - n));
+            seen.collect()
+        };
+        Self((0..=most).map(factors).collect())
+    }
+}
+
 /// Weight of the minor spots: seen or passed over where the dye is there, `None` where a minor spot
 /// stands without its dye.
-pub(crate) fn minor_factor(minors: &[(u64, i32)], taken: u64, visible: f64) -> Option<f64> {
+pub(crate) fn minor_factor(minors: &[Minors], taken: u64, factors: &MinorFactors) -> Option<f64> {
     let mut factor = 1.0;
-    for (place, (bits, count)) in minors.iter().enumerate() {
-        if *count == 0 {
-            continue;
-        }
-        let seen = (taken & bits).count_ones();
-        if taken & (1 << place) != 0 {
-            let seen = i32::try_from(seen).unwrap_or(i32::MAX);
-            factor *= visible.powi(seen) * (1.0 - visible).powi(count - seen);
+    for minors in minors {
+        let seen = (taken & minors.bits).count_ones();
+        if taken & minors.main != 0 {
+            factor *= factors.0[minors.count][seen as usize];
         } else if seen != 0 {
             return None;
         }

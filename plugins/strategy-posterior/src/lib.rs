@@ -95,6 +95,7 @@ mod observed;
 mod paper;
 mod separate;
 mod spread;
+mod student;
 mod targets;
 mod words;
 
@@ -110,9 +111,10 @@ use choices::LaneChoices;
 use colours::{Colours, WordShares};
 use decide::{Weighed, decide};
 use known::KnownSpots;
-use lane::Reading;
+use lane::{MinorFactors, Reading};
 use observed::Observed;
 use paper::Prediction;
+use student::Constants;
 use targets::Targets;
 use words::Around;
 
@@ -133,8 +135,11 @@ pub struct Posterior {
     set: ReferenceSet,
     colours: Colours,
     targets: Targets,
-    places: BTreeMap<String, usize>,
+    /// Dyes with the places of their main spots among the targets, in the order of [`by_length`].
+    places: Vec<(String, usize)>,
     any_colour: WordShares,
+    minor_factors: MinorFactors,
+    constants: Constants,
     log_dye_prior: f64,
     log_unknown_prior: f64,
 }
@@ -146,7 +151,9 @@ impl Posterior {
 
     /// Place of a dye's main spot among the targets.
     fn main_of(&self, dye: &str) -> Option<usize> {
-        self.places.get(dye).copied()
+        let by = |(name, _): &(String, usize)| by_length(name).cmp(&by_length(dye));
+        let found = self.places.binary_search_by(by);
+        found.ok().map(|place| self.places[place].1)
     }
 
     /// The main spot expected nearest to an Rf.
@@ -197,6 +204,17 @@ impl Posterior {
         });
         named
     }
+}
+
+/// An order of names in which most are told apart by their length.
+fn by_length(name: &str) -> (usize, &str) {
+    (name.len(), name)
+}
+
+/// A series of one value. Cheaper than `vec!` for a few zeros, which asks the system for memory that
+/// is zero already.
+fn filled<T: Clone>(value: T, count: usize) -> Vec<T> {
+    std::iter::repeat_n(value, count).collect()
 }
 
 /// A lane's probabilities, not yet put into words.
@@ -278,17 +296,21 @@ impl Strategy for Posterior {
         let colours = Colours::new(&set.colour_words, config);
         let targets = Targets::new(&set, &colours, config);
         let main = |(at, entry): (&usize, &Reference)| (entry.dye.clone(), *at);
-        let places = targets
-            .mains
-            .iter()
-            .zip(&set.references)
-            .map(main)
-            .collect();
+        let places = targets.mains.iter().zip(&set.references).map(main);
+        // the last one of a name counts
+        let places: BTreeMap<String, usize> = places.collect();
+        let mut places: Vec<(String, usize)> = places.into_iter().collect();
+        places.sort_by(|(a, _), (b, _)| by_length(a).cmp(&by_length(b)));
         #[expect(clippy::cast_precision_loss, reason = "few dyes")]
         let dyes = set.references.len().max(1) as f64;
         Ok(Self {
             config: *config,
             any_colour: colours.any(),
+            constants: Constants::new(targets.df),
+            minor_factors: MinorFactors::new(
+                targets.minors.iter().map(Vec::len).max().unwrap_or(0),
+                config.minor_visible,
+            ),
             log_dye_prior: ((1.0 - config.unknown_prior) / dyes).ln(),
             log_unknown_prior: config.unknown_prior.ln(),
             places,

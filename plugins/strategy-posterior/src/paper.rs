@@ -3,6 +3,7 @@
 //! The mixed model (session and paper, each with shift, turn and each dye's own part) makes all Rf
 //! jointly normal, so known spots update all others exactly, by one linear system.
 
+use crate::filled;
 use crate::known::KnownSpots;
 use crate::spread::{paper, session};
 use crate::targets::Targets;
@@ -23,7 +24,7 @@ pub(crate) struct Prediction {
     pub(crate) df: f64,
     /// What the known spots tell of each target, whitened, row by row.
     rows: Vec<f64>,
-    known: usize,
+    pub(crate) known: usize,
 }
 
 impl Prediction {
@@ -31,7 +32,7 @@ impl Prediction {
     pub(crate) fn new(targets: &Targets, at: Vec<usize>, known: &KnownSpots) -> Self {
         let n = known.spots.len();
         let system = System::new(targets, known);
-        let mut rows = vec![0.0; at.len() * n];
+        let mut rows = filled(0.0, at.len() * n);
         let (mut mean, mut variance) = (Vec::with_capacity(at.len()), Vec::with_capacity(at.len()));
         for (k, position) in at.iter().enumerate() {
             let target = &targets.all[*position];
@@ -84,7 +85,7 @@ struct System {
 impl System {
     fn new(targets: &Targets, known: &KnownSpots) -> Self {
         let n = known.spots.len();
-        let mut lower = vec![0.0; n * n];
+        let mut lower = filled(0.0, n * n);
         for (i, a) in known.spots.iter().enumerate() {
             for (j, b) in known.spots[..=i].iter().enumerate() {
                 let (ta, tb) = (&targets.all[a.target], &targets.all[b.target]);
@@ -119,10 +120,10 @@ impl System {
 
     /// Solves `lower · x = right` in place.
     fn forward(&self, right: &mut [f64]) {
-        let n = right.len();
-        for i in 0..n {
-            let told = dot(&self.lower[i * n..i * n + i], &right[..i]);
-            right[i] = (right[i] - told) * self.lower[i * n + i];
+        let rows = self.lower.chunks_exact(right.len().max(1));
+        for (i, row) in rows.enumerate() {
+            let (before, own) = right.split_at_mut(i);
+            own[0] = (own[0] - dot(&row[..i], before)) * row[i];
         }
     }
 }

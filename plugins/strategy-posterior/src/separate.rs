@@ -12,7 +12,7 @@ use dyebook_statistics::matching::{
 
 use crate::Posterior;
 use crate::choices::{Choice, Kind, LaneChoices};
-use crate::lane::{Reading, minor_factor};
+use crate::lane::{Minors, Reading, minor_factor};
 
 /// Sets of targets are held in the bits of one number.
 const MOST_TARGETS: usize = 64;
@@ -112,14 +112,12 @@ impl Part {
             .iter()
             .map(|s| lane.of_spots[*s].iter().map(taking).collect())
             .collect();
-        let minors: Vec<(u64, i32)> = self
-            .targets
-            .iter()
-            .map(|target| self.minors_of(strategy, lane, *target))
+        let targets = self.targets.iter();
+        let minors: Vec<Minors> = targets
+            .filter_map(|target| self.minors_of(strategy, lane, *target))
             .collect();
-        let visible = strategy.config.minor_visible;
         let marginals = choice_marginals(&rows, |taken| {
-            minor_factor(&minors, taken, visible).map_or(f64::NEG_INFINITY, f64::ln)
+            minor_factor(&minors, taken, &strategy.minor_factors).map_or(f64::NEG_INFINITY, f64::ln)
         })?;
         let mut present = vec![0.0; self.targets.len()];
         for (taken, share) in &marginals.sets {
@@ -132,21 +130,24 @@ impl Part {
         Ok((marginals.rows, present))
     }
 
-    /// Bits of a main spot's minor spots in this part, and how many the dye has in all.
-    fn minors_of(&self, strategy: &Posterior, lane: &LaneChoices, target: usize) -> (u64, i32) {
+    /// The minor spots of a main spot in this part.
+    fn minors_of(&self, strategy: &Posterior, lane: &LaneChoices, target: usize) -> Option<Minors> {
         let main = &strategy.targets.all[lane.at[target]];
-        if main.minor {
-            return (0, 0);
-        }
         let minors = &strategy.targets.minors[main.reference];
+        if main.minor || minors.is_empty() {
+            return None;
+        }
         let local = minors
             .iter()
             .filter_map(|minor| lane.at.binary_search(minor).ok());
         let places = local
             .map(|local| self.place(local))
             .filter(|place| *place < MOST_TARGETS);
-        let bits = places.fold(0, |bits, place| bits | 1 << place);
-        (bits, i32::try_from(minors.len()).unwrap_or(i32::MAX))
+        Some(Minors {
+            main: 1 << self.place(target),
+            bits: places.fold(0, |bits, place| bits | 1 << place),
+            count: minors.len(),
+        })
     }
 
     fn one_dye_a_spot(

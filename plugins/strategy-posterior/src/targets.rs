@@ -68,6 +68,8 @@ pub(crate) struct Targets {
     pub(crate) widest: f64,
     /// The largest standard deviation on one paper.
     pub(crate) widest_on_paper: f64,
+    /// Whether any of them is a minor spot.
+    pub(crate) any_minor: bool,
 }
 
 impl Targets {
@@ -104,6 +106,7 @@ impl Targets {
             minors,
             widest,
             widest_on_paper: all.iter().map(|t| t.within).fold(0.0, f64::max),
+            any_minor: all.iter().any(|target| target.minor),
             all,
         }
     }
