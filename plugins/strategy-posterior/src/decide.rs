@@ -43,10 +43,9 @@ pub(crate) fn decide(
     let reason = words::reason(
         strategy, lane, weighed, around, decision, &possible, stranger,
     );
-    let candidates = possible
-        .into_iter()
-        .map(|option| option.candidate)
-        .collect();
+    // of their own size: what holds all that is worked out on them is much larger
+    let mut candidates = Vec::with_capacity(possible.len());
+    candidates.extend(possible.into_iter().map(|option| option.candidate));
     SpotAnswer::new(weighed.spot, decision, candidates, reason)
 }
 

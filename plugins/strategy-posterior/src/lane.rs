@@ -80,8 +80,10 @@ struct Search<'a> {
     seen: &'a [Observed],
     /// Logarithm that all weights are taken relative to.
     reference: f64,
-    /// Constant of the joint density of k spots.
-    constants: Vec<f64>,
+    /// Constant and power of the joint density of k spots.
+    constants: Vec<(f64, f64)>,
+    /// What squared deviations are divided by.
+    width: f64,
     /// The choice of each spot, by its place among the shares.
     picked: Vec<usize>,
     chosen: Vec<Chosen>,
@@ -98,12 +100,14 @@ impl<'a> Search<'a> {
         let choices = &lane.of_spots;
         // ln of Γ((ν+k)/2) / Γ(ν/2) · (νπ·scale)^(-k/2), one spot more at a time
         let mut constants = Vec::with_capacity(seen.len() + 1);
-        constants.push(0.0);
+        #[expect(clippy::cast_precision_loss, reason = "few spots")]
+        let power = |k: usize| f64::midpoint(lane.df, k as f64);
+        constants.push((0.0, power(0)));
         let each = (lane.df * PI * lane.scale).ln() / 2.0;
         for k in 0..seen.len() {
             let step = strategy.constants.ln_gamma_step(lane.known, k);
-            let before = constants[k];
-            constants.push(before + step - each);
+            let (before, _) = constants[k];
+            constants.push((before + step - each, power(k + 1)));
         }
         let best = |some: &Vec<Choice>| {
             some.iter()
@@ -124,6 +128,7 @@ impl<'a> Search<'a> {
             seen,
             reference: choices.iter().map(best).sum(),
             constants,
+            width: lane.df * lane.scale,
             picked: filled(0, seen.len()),
             chosen: vec![none; seen.len() + 1],
             rows: filled(0.0, seen.len() * seen.len()),
@@ -194,16 +199,14 @@ impl<'a> Search<'a> {
     /// Adds the weight of a complete way to everything it says.
     #[inline]
     fn weigh(&mut self, way: Way) {
-        let lane = self.lane;
-        let Some(minors) = minor_factor(&lane.minors, way.taken, &self.strategy.minor_factors)
-        else {
+        let minors = &self.lane.minors;
+        let Some(minors) = minor_factor(minors, way.taken, &self.strategy.minor_factors) else {
             return;
         };
         let last = &self.chosen[way.chosen];
-        #[expect(clippy::cast_precision_loss, reason = "few spots")]
-        let power = f64::midpoint(lane.df, way.chosen as f64);
-        let spread = (last.squares / (lane.df * lane.scale)).ln_1p();
-        let log = way.log_prior + self.constants[way.chosen] - power * spread;
+        let (constant, power) = self.constants[way.chosen];
+        let spread = (last.squares / self.width).ln_1p();
+        let log = way.log_prior + constant - power * spread;
         let weight = minors * (log - self.reference).exp() / last.sds;
         self.total += weight;
         for place in &self.picked {

@@ -47,8 +47,7 @@ impl Prediction {
             }
             system.forward(row);
             mean.push(target.rf + dot(row, &system.residual));
-            let prior = session(target, target, true) + paper(target, target, true);
-            variance.push(prior - dot(row, row));
+            variance.push(target.prior - dot(row, row));
         }
         #[expect(clippy::cast_precision_loss, reason = "few known spots")]
         let df = targets.df + n as f64;

@@ -5,7 +5,7 @@ use dyebook_statistics::variance_components::{MeanSquare, satterthwaite_df};
 
 use crate::Config;
 use crate::colours::{Colours, WordShares};
-use crate::spread::Effect;
+use crate::spread::{Effect, paper, session};
 
 /// No spread is smaller: a ruler on 10 cm shows no less.
 const SMALLEST_SD: f64 = 0.003;
@@ -37,6 +37,8 @@ pub(crate) struct Target {
     /// Variance of one spot about the expected Rf, the spread on the paper apart, before anything is
     /// known of the paper.
     pub(crate) variance_apart: f64,
+    /// Variance of its place on a paper, before anything is known of the paper.
+    pub(crate) prior: f64,
     /// Probability of each colour word.
     pub(crate) colours: WordShares,
     /// Their logarithms.
@@ -181,7 +183,7 @@ impl EntrySpread {
     ) -> Target {
         let shares = colours.of_dye(words);
         let session_mean = 1.0 + 1.0 / self.session_count;
-        Target {
+        let mut target = Target {
             reference,
             minor,
             rf,
@@ -197,7 +199,10 @@ impl EntrySpread {
             colours: shares,
             verdicts: colours.verdicts(words),
             usual: words.first().and_then(|word| colours.find(word)),
-        }
+            prior: 0.0,
+        };
+        target.prior = session(&target, &target, true) + paper(&target, &target, true);
+        target
     }
 }
 
