@@ -4,7 +4,7 @@ use crate::context::Context;
 use crate::evaluated_sheet::{EvaluatedLane, EvaluatedSpot};
 use crate::known_spots::KnownSpot;
 use crate::possible_front::{possible_front, usual_front};
-use dyebook_documents::LengthUnit;
+use dyebook_documents::{LengthUnit, Units};
 use dyebook_statistics::summary::median;
 
 /// The units of rulers.
@@ -73,22 +73,10 @@ struct ColumnReading {
     on_front: f64,
 }
 
-/// Every reading of one column in another unit that puts the Rf right; the likeliest only where the
-/// length of the fronts tells them apart.
-fn column_slips(
-    context: &Context<'_>,
-    lanes: &[&EvaluatedLane],
-    known: &[KnownSpot<'_>],
-) -> Vec<ScaleSlip> {
-    let units = context.sheet.units;
-    let fronts: Vec<f64> = lanes.iter().filter_map(|lane| lane.front_cm).collect();
-    let rfs: Vec<f64> = lanes
-        .iter()
-        .flat_map(|lane| &lane.spots)
-        .filter_map(|spot| spot.rf)
-        .collect();
+/// Both columns in the other units, one column at a time.
+fn column_readings(units: Units) -> impl Iterator<Item = ColumnReading> {
     let other = |labelled| UNITS.into_iter().filter(move |unit| *unit != labelled);
-    let distance = other(units.distance).map(|unit| {
+    let distance = other(units.distance).map(move |unit| {
         let factor = unit.ratio_to(units.distance);
         ColumnReading {
             place: SlipPlace::DistanceColumn,
@@ -98,7 +86,7 @@ fn column_slips(
             on_front: 1.0,
         }
     });
-    let front = other(units.front).map(|unit| {
+    let front = other(units.front).map(move |unit| {
         let factor = unit.ratio_to(units.front);
         let on_rf = 1.0 / factor;
         ColumnReading {
@@ -109,14 +97,29 @@ fn column_slips(
             on_front: factor,
         }
     });
+    distance.chain(front)
+}
+
+/// Every reading of one column in another unit that puts the Rf right; the likeliest only where the
+/// length of the fronts tells them apart.
+fn column_slips(
+    context: &Context<'_>,
+    lanes: &[&EvaluatedLane],
+    known: &[KnownSpot<'_>],
+) -> Vec<ScaleSlip> {
+    let fronts: Vec<f64> = lanes.iter().filter_map(|lane| lane.front_cm).collect();
+    let rfs: Vec<f64> = lanes
+        .iter()
+        .flat_map(|lane| &lane.spots)
+        .filter_map(|spot| spot.rf)
+        .collect();
     let telling: Vec<&KnownSpot<'_>> = known
         .iter()
         .filter(|known| known.reference.centre() >= MOVES)
         .collect();
     let possible = possible_front(context.method);
     let usual = usual_front(context.method);
-    let mut found: Vec<(bool, ScaleSlip)> = distance
-        .chain(front)
+    let mut found: Vec<(bool, ScaleSlip)> = column_readings(context.sheet.units)
         .filter(|reading| {
             // Without known dyes only a length that can't be gives the column away.
             let impossible = || match reading.place {
@@ -128,25 +131,15 @@ fn column_slips(
                 && column_fits(&rfs, &telling, reading.on_rf, impossible)
                 && fronts.iter().all(sensible)
         })
-        .map(
-            |ColumnReading {
-                 place,
-                 unit,
-                 factor,
-                 on_front,
-                 ..
-             }| {
-                let is_usual = fronts.iter().all(|front| usual.contains(front * on_front));
-                (
-                    is_usual,
-                    ScaleSlip {
-                        place,
-                        factor,
-                        unit: Some(unit),
-                    },
-                )
-            },
-        )
+        .map(|reading| {
+            let is_usual = |front: &f64| usual.contains(front * reading.on_front);
+            let slip = ScaleSlip {
+                place: reading.place,
+                factor: reading.factor,
+                unit: Some(reading.unit),
+            };
+            (fronts.iter().all(is_usual), slip)
+        })
         .collect();
     if found.iter().any(|(is_usual, _)| *is_usual) {
         found.retain(|(is_usual, _)| *is_usual);
