@@ -19,6 +19,9 @@ use clap::Parser;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::process::ExitCode;
 
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 fn main() -> ExitCode {
     commands::worker::become_if_asked();
     let program = match Program::try_parse() {

@@ -1,6 +1,7 @@
 //! What the conformance kit needs beyond a handle: a worker around a plug-in that may not be
 //! approved yet, in which it makes, calls and ends instances as it likes.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 use std::time::Duration;
 
@@ -15,13 +16,14 @@ use crate::bundled::{Bundled, Origin};
 use crate::channel::Channel;
 use crate::failure::Failure;
 use crate::folder::{Folder, library_file, library_for_here};
+use crate::importer::bounds as importer_bounds;
 use crate::launcher::Launcher;
 use crate::limits::Limits;
 use crate::manifest::Manifest;
 use crate::process::{Process, read_sent};
 use crate::response;
 use crate::settings::Settings;
-use crate::strategy::meaning;
+use crate::strategy::{bounds as strategy_bounds, meaning};
 
 pub use crate::worker::{Exercise, Report, Step, StepReport, Surroundings};
 
@@ -185,12 +187,32 @@ pub fn judge_match(
     set: &ReferenceSet,
 ) -> Result<Vec<LaneAnswer>, Failure> {
     let response: MatchResponse = response::read(out.as_bytes(), &STRATEGY_1_MATCH_RESPONSE)?;
-    let dyes = set
-        .references
-        .iter()
-        .map(|reference| reference.dye.clone())
-        .collect();
-    meaning::answers(response, &asked.lanes, &dyes)
+    meaning::answers(response, &asked.lanes, &dyes_of(set))
+}
+
+fn dyes_of(set: &ReferenceSet) -> BTreeSet<String> {
+    let dyes = set.references.iter();
+    dyes.map(|reference| reference.dye.clone()).collect()
+}
+
+/// Looks at an answer to MATCH in the binary form as the host does.
+///
+/// # Errors
+/// What is wrong with it.
+pub fn judge_binary_match(
+    out: &[u8],
+    asked: &MatchRequest,
+    set: &ReferenceSet,
+) -> Result<Vec<LaneAnswer>, Failure> {
+    meaning::answers(strategy_bounds::read(out)?, &asked.lanes, &dyes_of(set))
+}
+
+/// Looks at an answer to IMPORT in the binary form as the host does.
+///
+/// # Errors
+/// What is wrong with it.
+pub fn judge_binary_import(out: &[u8]) -> Result<Imported, Failure> {
+    importer_bounds::read(out)
 }
 
 /// Reads what a worker sent as its answer to the first call, as the host does.

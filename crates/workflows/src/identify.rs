@@ -19,8 +19,9 @@ use rayon::prelude::*;
 use serde::Serialize;
 use serde_json::{Value, json};
 
-/// Sheets that an instance is asked about at a time: as many lanes as go in a few calls.
-const SHEETS_A_QUESTION: usize = 16;
+/// Sheets that an instance is asked about at a time: few enough to stay in a core's cache until
+/// they are done, with lanes for a call or two.
+const SHEETS_A_QUESTION: usize = 5;
 
 /// What is asked.
 #[derive(Debug, Clone, Copy)]
@@ -54,38 +55,46 @@ pub fn identify(
 ) -> Result<Vec<Identification>, Failure> {
     let sessions = request.sheets.iter().map(|kept| kept.sheet.session());
     let papers = SessionPapers::kept(library, sessions)?;
-    judge(dyes, matcher, request, &batches(library, request)?, &papers)
+    let batches = batches(library, request)?;
+    judge(dyes, matcher, request, &batches, &papers, &|found| found)
 }
 
 /// The same without the library: its part are the batches and the papers of the sheets' sessions.
+/// Every identification is finished while it is at hand.
 ///
 /// # Errors
 /// A strategy that can't be used.
-pub(crate) fn judge(
+pub(crate) fn judge<T: Send>(
     dyes: &DyeRegister,
     matcher: &mut dyn Matcher,
     request: IdentifyRequest<'_>,
     batches: &[Batch],
     papers: &SessionPapers,
-) -> Result<Vec<Identification>, Failure> {
-    let mut found: Vec<Option<Identification>> = vec![None; request.sheets.len()];
+    finish: Finish<'_, T>,
+) -> Result<Vec<T>, Failure> {
+    let mut found: Vec<Option<T>> = Vec::new();
+    found.resize_with(request.sheets.len(), || None);
     for batch in batches {
-        for (at, identification) in judge_batch(dyes, matcher, request, batch, papers)? {
+        for (at, finished) in judge_batch(dyes, matcher, request, batch, papers, finish)? {
             if let Some(place) = found.get_mut(at) {
-                *place = Some(identification);
+                *place = Some(finished);
             }
         }
     }
     Ok(found.into_iter().flatten().collect())
 }
 
-fn judge_batch(
+/// What becomes of an identification.
+pub(crate) type Finish<'a, T> = &'a (dyn Fn(Identification) -> T + Sync);
+
+fn judge_batch<T: Send>(
     dyes: &DyeRegister,
     matcher: &mut dyn Matcher,
     request: IdentifyRequest<'_>,
     batch: &Batch,
     papers: &SessionPapers,
-) -> Result<Vec<(usize, Identification)>, Failure> {
+    finish: Finish<'_, T>,
+) -> Result<Vec<(usize, T)>, Failure> {
     let lanes = |asked: &AskedSheet| {
         request
             .sheets
@@ -105,12 +114,13 @@ fn judge_batch(
         strategy: matcher.stamp(),
         papers,
     };
-    let found: Vec<Vec<(usize, Identification)>> = shares(matcher.instances(), &batch.sheets)
+    let found: Vec<Vec<(usize, T)>> = shares(matcher.instances(), &batch.sheets)
         .into_par_iter()
         .map(|(instance, sheets)| {
             let mut found = Vec::with_capacity(sheets.len());
             for some in sheets.chunks(SHEETS_A_QUESTION) {
-                found.extend(judge.sheets(instance, some)?);
+                let judged = judge.sheets(instance, some)?;
+                found.extend(judged.into_iter().map(|(at, one)| (at, finish(one))));
             }
             Ok(found)
         })

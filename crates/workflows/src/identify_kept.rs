@@ -10,11 +10,11 @@ use crate::watch::{Progress, Watch, go_on};
 use dyebook_documents::{DyeRegister, Identification};
 use dyebook_library::{KeptSheet, Library, Stamp};
 use rayon::in_place_scope;
-use rayon::prelude::*;
 use std::collections::{BTreeSet, HashMap};
+use std::mem::take;
 
 /// Sheets that are in memory at a time, the rest of their sessions apart.
-const SHEETS_AT_A_TIME: usize = 256;
+const SHEETS_AT_A_TIME: usize = 512;
 
 /// What is asked.
 #[derive(Debug, Clone, Copy)]
@@ -27,8 +27,8 @@ pub struct KeptRequest<'a> {
     pub across_versions: Option<&'a str>,
 }
 
-/// Identifies the lanes of sheets and stores what it finds. `taken` is given the identifications in
-/// the order asked, some at a time; what it was given is stored.
+/// Identifies the lanes of sheets and stores what it finds. `taken` is shown the identifications in
+/// the order asked, some at a time, and may take them; what it was shown is stored.
 ///
 /// # Errors
 /// Matching across versions without leave, a strategy that can't be used, what the library says,
@@ -40,13 +40,14 @@ pub fn identify_kept(
     request: KeptRequest<'_>,
     stamp: &Stamp,
     watch: &dyn Watch,
-    taken: &mut dyn FnMut(Vec<Identification>),
+    taken: &mut dyn FnMut(&mut Vec<Identification>),
 ) -> Result<(), Failure> {
     nothing_is_refused_later(library, request)?;
     let of = request.sheets.len();
     let mut lots = request.sheets.chunks(SHEETS_AT_A_TIME);
     let mut read = lots.next().map(|ids| Lot::read(library, ids, request));
     let mut ready: Option<Ready> = None;
+    let mut told: Vec<Identification> = Vec::new();
     let mut done = 0;
     // While some sheets are judged on all cores, the ones before are stored and the next are read.
     while read.is_some() || ready.is_some() {
@@ -61,14 +62,19 @@ pub fn identify_kept(
         let lot = read.take().transpose()?;
         let mut judged = None;
         in_place_scope(|scope| {
+            let told_before = take(&mut told);
             if let Some(lot) = lot {
                 let (judged, matcher) = (&mut judged, &mut *matcher);
-                scope.spawn(move |_| *judged = Some(lot.judge(dyes, matcher)));
+                scope.spawn(move |_| {
+                    drop(told_before);
+                    *judged = Some(lot.judge(dyes, matcher));
+                });
             }
-            if let Some(Ready { found, stored }) = ready.take() {
+            if let Some((mut found, stored)) = ready.take() {
                 keep_stored(library, &found, &stored, stamp)?;
                 done += found.len();
-                taken(found);
+                taken(&mut found);
+                told = found;
             }
             read = lots.next().map(|ids| Lot::read(library, ids, request));
             Ok::<(), Failure>(())
@@ -87,10 +93,7 @@ struct Lot<'a> {
 }
 
 /// Identities that are ready to be stored.
-struct Ready {
-    found: Vec<Identification>,
-    stored: Vec<StoredForm>,
-}
+type Ready = (Vec<Identification>, Vec<StoredForm>);
 
 impl<'a> Lot<'a> {
     fn read(library: &Library, ids: &[String], request: KeptRequest<'a>) -> Result<Self, Failure> {
@@ -106,9 +109,12 @@ impl<'a> Lot<'a> {
 
     fn judge(self, dyes: &DyeRegister, matcher: &mut dyn Matcher) -> Result<Ready, Failure> {
         let request = self.request.about(&self.sheets);
-        let found = judge(dyes, matcher, request, &self.batches, &self.papers)?;
-        let stored = found.par_iter().map(stored_form).collect();
-        Ok(Ready { found, stored })
+        let finish = |found| {
+            let stored = stored_form(&found);
+            (found, stored)
+        };
+        let judged = judge(dyes, matcher, request, &self.batches, &self.papers, &finish)?;
+        Ok(judged.into_iter().unzip())
     }
 }
 

@@ -45,6 +45,10 @@ pub(crate) const TARGETS: &[Target] = &[
         run: plugin_answer,
     },
     Target {
+        name: "plugin_answer_binary",
+        run: plugin_answer_binary,
+    },
+    Target {
         name: "sheet_document",
         run: sheet_document,
     },
@@ -201,6 +205,17 @@ pub(crate) fn plugin_answer(bytes: &[u8]) -> bool {
         assert!(failure.is_none_or(|failure| !failure.to_string().is_empty()));
     }
     matched.is_ok() || probed.is_ok() || imported.is_ok()
+}
+
+/// The same in the binary form.
+pub(crate) fn plugin_answer_binary(bytes: &[u8]) -> bool {
+    let set = ReferenceSet::default();
+    let matched = kit::judge_binary_match(bytes, &MatchRequest::default(), &set);
+    let imported = kit::judge_binary_import(bytes);
+    for failure in [matched.as_ref().err(), imported.as_ref().err()] {
+        assert!(failure.is_none_or(|failure| !failure.to_string().is_empty()));
+    }
+    matched.is_ok() || imported.is_ok()
 }
 
 /// What a worker sends over the socket.

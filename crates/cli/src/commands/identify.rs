@@ -64,11 +64,11 @@ impl Identify {
             &desk.stamp(),
             &watch,
             &mut |some| {
-                for one in &some {
+                for one in &*some {
                     tally.add(one);
                 }
                 if in_full {
-                    found.extend(some);
+                    found.append(some);
                 }
             },
         )?;

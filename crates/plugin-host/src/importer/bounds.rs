@@ -5,7 +5,7 @@ use dyebook_plugin::importer::{Imported, Row, Warning};
 use crate::failure::{Failure, Look};
 
 /// Reads a file's rows in the binary form and looks at what their types leave open.
-pub(super) fn read(bytes: &[u8]) -> Result<Imported, Failure> {
+pub(crate) fn read(bytes: &[u8]) -> Result<Imported, Failure> {
     let bad = |part, text| Failure::BadOutput { part, text };
     let imported = Imported::from_binary(bytes).map_err(|text| bad(Look::Binary, text))?;
     within(&imported).map_err(|text| bad(Look::Schema, text))?;

@@ -34,6 +34,8 @@ const BYTES_AN_ITEM: usize = 64 * 1024;
 #[derive(Clone, Debug)]
 pub struct ImporterHandle {
     launcher: Launcher,
+    /// Ask in binary where the plug-in has that.
+    binary: bool,
 }
 
 /// What became of a file.
@@ -51,7 +53,10 @@ pub enum ImportOutcome {
 
 impl ImporterHandle {
     pub(crate) fn new(launcher: Launcher) -> Self {
-        Self { launcher }
+        Self {
+            launcher,
+            binary: true,
+        }
     }
 
     /// The same importer with parameters as typed, `K=V`.
@@ -72,6 +77,13 @@ impl ImporterHandle {
         }
         self.launcher.config = parameters(&self.launcher.component.config_schema, given)?;
         Ok(self)
+    }
+
+    /// The same importer asked in JSON even where it has the binary form, to compare the two.
+    #[must_use]
+    pub fn in_json(mut self) -> Self {
+        self.binary = false;
+        self
     }
 
     /// How the importer is called on a command line.
@@ -145,17 +157,16 @@ impl ImporterHandle {
     /// Asks for a file in binary, or in JSON where the plug-in does not have that.
     fn read(&self, request: &ImportRequest, file: &[u8]) -> Result<Imported, PluginError> {
         let asked = &IMPORTER_1_IMPORT_REQUEST;
-        let bytes = response::binary_request(request, asked)
-            .map_err(|failure| self.launcher.fail(failure, None))?;
-        let answer = self.call(DYB_OP_IMPORT_BINARY, &bytes, file, bounds::read);
-        let is_json_only = |error: &PluginError| matches!(&error.failure, Failure::Error { status, .. } if *status == DYB_E_UNSUPPORTED);
-        match answer {
-            Err(error) if is_json_only(&error) => {
-                let schemas = (asked, &IMPORTER_1_IMPORT_RESPONSE);
-                self.ask(DYB_OP_IMPORT, request, file, schemas)
+        if self.binary {
+            let bytes = response::binary_request(request, asked)
+                .map_err(|failure| self.launcher.fail(failure, None))?;
+            let answer = self.call(DYB_OP_IMPORT_BINARY, &bytes, file, bounds::read);
+            if !answer.as_ref().is_err_and(has_no_binary_form) {
+                return answer;
             }
-            answer => answer,
         }
+        let schemas = (asked, &IMPORTER_1_IMPORT_RESPONSE);
+        self.ask(DYB_OP_IMPORT, request, file, schemas)
     }
 
     fn ask<Q: Serialize, A: DeserializeOwned>(
@@ -195,6 +206,10 @@ impl ImporterHandle {
                     .fail(failure, Some(channel.as_ref() as &dyn Channel))
             })
     }
+}
+
+fn has_no_binary_form(error: &PluginError) -> bool {
+    matches!(&error.failure, Failure::Error { status, .. } if *status == DYB_E_UNSUPPORTED)
 }
 
 /// The problems of a refusal; a text that is no such JSON is one problem as it stands.

@@ -1,6 +1,6 @@
 //! Calling an importer: one instance a file.
 
-mod bounds;
+pub(crate) mod bounds;
 mod handle;
 
 pub use handle::{ImportOutcome, ImporterHandle};

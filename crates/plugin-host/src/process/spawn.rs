@@ -51,6 +51,9 @@ fn try_spawn(program: &WorkerProgram) -> io::Result<(Child, UnixStream, PipeRead
         .arg(ARGUMENT)
         .env_clear()
         .env("LANG", "C.UTF-8")
+        // The program's allocator would take a GiB of address space in advance, more than a worker
+        // has.
+        .env("MIMALLOC_ARENA_RESERVE", "0")
         .process_group(0)
         .current_dir("/")
         .stdin(Stdio::from(OwnedFd::from(theirs)))

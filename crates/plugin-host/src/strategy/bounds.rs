@@ -5,7 +5,7 @@ use dyebook_plugin::strategy::{Answer, Candidate, LaneAnswer, MatchResponse, Spo
 use crate::failure::{Failure, Look};
 
 /// Reads an answer in the binary form and looks at what its types leave open.
-pub(super) fn read(bytes: &[u8]) -> Result<MatchResponse, Failure> {
+pub(crate) fn read(bytes: &[u8]) -> Result<MatchResponse, Failure> {
     let bad = |part, text| Failure::BadOutput { part, text };
     let response = MatchResponse::from_binary(bytes).map_err(|text| bad(Look::Binary, text))?;
     within(&response).map_err(|text| bad(Look::Schema, text))?;

@@ -89,6 +89,13 @@ impl StrategyHandle {
         Ok(self)
     }
 
+    /// The same strategy asked in JSON even where it has the binary form, to compare the two.
+    #[must_use]
+    pub fn in_json(mut self) -> Self {
+        self.binary = false;
+        self
+    }
+
     /// How the strategy is called on a command line.
     pub fn id(&self) -> String {
         self.launcher.id()

@@ -1,7 +1,7 @@
 //! Calling a matching strategy: in batches, with every answer looked at.
 
 mod batches;
-mod bounds;
+pub(crate) mod bounds;
 mod handle;
 pub(crate) mod meaning;
 

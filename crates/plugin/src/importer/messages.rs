@@ -183,7 +183,7 @@ impl Row {
     }
 
     /// A row of these fields, in the order of their declaration.
-    pub(super) fn of_fields(row: u64, fields: [Option<&str>; 19]) -> Self {
+    pub(super) fn of_fields(row: u64, fields: &[Option<&str>; 19]) -> Self {
         let [
             section,
             group,

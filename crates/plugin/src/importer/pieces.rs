@@ -48,7 +48,7 @@ impl Imported {
             let (piece, behind) = read_next(left)?;
             left = behind;
             match piece {
-                Piece::Row { row, fields } => rows.push(Row::of_fields(row, fields)),
+                Piece::Row { row, fields } => rows.push(Row::of_fields(row, &fields)),
                 Piece::Rest(rest) if left.is_empty() => {
                     return Ok(Self {
                         rows,
