@@ -2,7 +2,8 @@
 //!
 //! A plug-in is a library with *components*. A [`strategy::Strategy`] says which dyes are in a lane;
 //! an [`importer::Importer`] reads a file format that data sheets come in. This crate takes care of
-//! the C table, of panics and of JSON; a plug-in in C does without it and has the header alone.
+//! the C table, of panics, of JSON and its [`binary`] twin; a plug-in in C does without it and has the
+//! header alone.
 //!
 //! # Write a strategy in fifteen minutes
 //!

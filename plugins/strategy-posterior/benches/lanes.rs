@@ -7,11 +7,11 @@ use std::fs;
 use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use dyebook_plugin::Context;
 use dyebook_plugin::strategy::{
     ColourWord, Count, KnownLane, Lane, LaneAnswer, MatchRequest, MatchResponse, Question,
     Reference, ReferenceSet, Sheet, Spot, Spread, Strategy,
 };
+use dyebook_plugin::{Context, binary};
 use dyebook_strategy_posterior::{Config, Posterior};
 use serde_json::json;
 
@@ -106,6 +106,18 @@ fn lanes(criterion: &mut Criterion) {
                     let heard: MatchRequest = serde_json::from_slice(&asked).unwrap();
                     let said = serde_json::to_vec(black_box(&response)).unwrap();
                     let read: MatchResponse = serde_json::from_slice(&said).unwrap();
+                    (heard, read)
+                });
+            },
+        );
+        criterion.bench_function(
+            &format!("{dyes} dyes, 3 spots, binary there and back"),
+            |bencher| {
+                bencher.iter(|| {
+                    let asked = binary::write(black_box(&request)).unwrap();
+                    let heard: MatchRequest = binary::read(&asked).unwrap();
+                    let said = black_box(&response).to_binary().unwrap();
+                    let read = MatchResponse::from_binary(&said).unwrap();
                     (heard, read)
                 });
             },

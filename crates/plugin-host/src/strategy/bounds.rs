@@ -127,6 +127,8 @@ mod tests {
             let fits = check_value(&STRATEGY_1_MATCH_RESPONSE, &value).is_ok();
             let response: MatchResponse = serde_json::from_value(value).unwrap();
             prop_assert_eq!(within(&response).is_ok(), fits);
+            let bytes = response.to_binary().unwrap();
+            prop_assert_eq!(read(&bytes).ok(), fits.then_some(response));
         }
     }
 

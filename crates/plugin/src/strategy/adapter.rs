@@ -5,8 +5,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use dyebook_plugin_abi::{DYB_OP_MATCH, DYB_OP_MATCH_BINARY, DYB_OP_PREPARE};
 use serde::Serialize;
 
-use super::answers::Outcome;
-use super::{LaneAnswer, MatchRequest, Question, Sheet, Strategy};
+use super::{LaneAnswer, MatchRequest, MatchResponse, Question, Sheet, Strategy};
 use crate::component::{Call, Component};
 use crate::{Error, Result, panic_text};
 
@@ -87,7 +86,8 @@ impl<S: Strategy<Config: 'static> + 'static> Component for StrategyComponent<S> 
             }
             DYB_OP_MATCH_BINARY => {
                 let answers = self.answer(&call.read_binary()?, call)?;
-                call.write_binary(&answers.iter().map(Outcome::of).collect::<Vec<_>>())
+                let response = MatchResponse::new(answers).to_binary();
+                call.write(&response.map_err(Error::internal)?)
             }
             op => Err(Error::unsupported(op)),
         }

@@ -79,13 +79,13 @@ impl LaneAnswer {
 
 /// A lane's answer as it stands in the binary form.
 #[derive(Debug, Serialize, Deserialize)]
-pub(crate) struct Outcome<I, A, E> {
+struct Outcome<I, A, E> {
     id: I,
     answer: Result<A, E>,
 }
 
 impl<'a> Outcome<&'a str, &'a Answer, &'a str> {
-    pub(crate) fn of(answer: &'a LaneAnswer) -> Self {
+    fn of(answer: &'a LaneAnswer) -> Self {
         let (id, answer): (&str, _) = match answer {
             LaneAnswer::Answered { id, answer } => (id, Ok(answer)),
             LaneAnswer::Failed { id, error } => (id, Err(error.as_str())),
@@ -95,6 +95,15 @@ impl<'a> Outcome<&'a str, &'a Answer, &'a str> {
 }
 
 impl MatchResponse {
+    /// The binary form.
+    ///
+    /// # Errors
+    /// Never, as long as there is memory.
+    pub fn to_binary(&self) -> Result<Vec<u8>, String> {
+        let outcomes: Vec<_> = self.lanes.iter().map(Outcome::of).collect();
+        crate::binary::write(&outcomes)
+    }
+
     /// Reads the binary form.
     ///
     /// # Errors
