@@ -69,16 +69,17 @@
 //! # Speed
 //! A lane of three spots beside eight known ones takes, on one core of a small server:
 //!
-//! | dyes | probabilities | with decisions and words | messages there and back |
-//! |---|---|---|---|
-//! | 10 | 3.3 µs | 5.5 µs | 14.6 µs |
-//! | 30 | 62 µs | 65 µs | 20 µs |
-//! | 100 (spots one by one) | 48 µs | 64 µs | 47 µs |
-//! | 1,000 (spots one by one) | 160 µs | 234 µs | 156 µs |
+//! | dyes | probabilities | with decisions and words | messages there and back | as JSON |
+//! |---|---|---|---|---|
+//! | 10 | 6.2 µs | 8.6 µs | 11 µs | 30 µs |
+//! | 30 | 112 µs | 118 µs | 14 µs | 46 µs |
+//! | 100 (spots one by one) | 78 µs | 117 µs | 22 µs | 72 µs |
+//! | 1,000 (spots one by one) | 303 µs | 538 µs | 55 µs | 353 µs |
 //!
-//! `cargo bench -p dyebook-strategy-posterior` repeats them. `benches/numpy_posterior.py` works the
-//! same probabilities out with numpy and scipy: they agree to 1e-14, in 2,300 µs for 10 dyes and
-//! 6,600 µs for 30.
+//! `cargo bench -p dyebook-strategy-posterior --bench lanes` repeats them; on another day the same
+//! machine was 1.8 times as fast. `benches/numpy_posterior.py` works the same probabilities out with
+//! numpy and scipy: they agree to 1e-14, and took 720 times as long for 10 dyes when both were run
+//! together.
 //!
 //! # What it doesn't do
 //! Lanes are read one at a time: what one sample lane says about the paper's shift is not told to
