@@ -1,6 +1,7 @@
 //! One module a danger.
 
 mod bad_input;
+mod far_apart;
 mod faults;
 mod interrupted;
 mod killed;
