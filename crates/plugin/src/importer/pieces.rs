@@ -64,3 +64,36 @@ impl Imported {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Piece, Rest};
+    use crate::binary::write_behind;
+    use crate::importer::table::FIELDS;
+    use crate::importer::{Imported, Row};
+
+    #[test]
+    fn every_field_of_a_row_comes_back_in_its_own_place() {
+        let mut row = Row::new(7);
+        for field in FIELDS {
+            *row.field_mut(field).unwrap() = Some(field.to_owned());
+        }
+        let file = Imported {
+            rows: vec![row, Row::new(8)],
+            ..Imported::default()
+        };
+        let mut bytes = Vec::new();
+        for row in &file.rows {
+            bytes = write_behind(&Piece::from(row), bytes).unwrap();
+        }
+        let rest = Rest {
+            units: file.units,
+            reading: file.reading.clone(),
+            columns: Vec::new(),
+            remarks: Vec::new(),
+            warnings: Vec::new(),
+        };
+        bytes = write_behind(&Piece::Rest(rest), bytes).unwrap();
+        assert_eq!(Imported::from_binary(&bytes).unwrap(), file);
+    }
+}
