@@ -162,7 +162,10 @@ impl Fields<'_> {
         }
         let message = match text.parse::<MethodReference>() {
             Ok(_) if is_full_reference(&text) => return Some(text),
-            Ok(_) => format!("`{text}` does not say which version, or its id is not in lower case"),
+            Ok(_) if !text.contains('@') => format!("`{text}` does not say which version"),
+            Ok(_) => {
+                format!("`{text}` is not written as a method's id in lower case and its version")
+            }
             Err(error) => error.to_string(),
         };
         self.note("method", message, "e.g. saline-paper@^1.2");

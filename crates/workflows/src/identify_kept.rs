@@ -1,4 +1,4 @@
-//! Identities of any number of kept sheets: some at a time, each kept before the next are read.
+//! Identities of any number of kept sheets: some at a time, each lot stored while the next is judged.
 
 use crate::failure::Failure;
 use crate::find_sheet::find_sheet;
