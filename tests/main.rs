@@ -17,6 +17,7 @@ mod demo;
 mod dyes;
 mod help;
 mod identities;
+mod import_and_identify;
 mod library_file;
 mod methods;
 mod project;

@@ -2,9 +2,10 @@
 //! `cargo bench -p dyebook --bench large_term` for 1,000 to 1,000,000 spots, or
 //! `… -- 20000` for other numbers of spots.
 //!
-//! Told: seconds and peak memory of `sheet import` and `identify --all` (each with all that it
-//! stores), the microseconds a spot, and the seconds that a bare insert of the same rows into an
-//! SQLite table of one text column a field takes on the same machine in the same run.
+//! Told: seconds and peak memory of `sheet import --identify`, and of `sheet import` and
+//! `identify --all` one after the other (each with all that it stores), the microseconds a spot of
+//! the first, and the seconds that a bare insert of the same rows into an SQLite table of one text
+//! column a field takes on the same machine in the same run.
 
 #![expect(
     clippy::unwrap_used,
@@ -13,7 +14,7 @@
 )]
 
 use dyebook_testkit::Lab;
-use dyebook_testkit::large_term::LargeTerm;
+use dyebook_testkit::large_term::{LargeTerm, TermFile};
 use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
@@ -31,8 +32,18 @@ fn main() {
         sizes = vec![1_000, 10_000, 100_000, 1_000_000];
     }
     println!(
-        "{:>9} {:>6} {:>9} {:>9} {:>9} {:>9} {:>9} {:>9} {:>7}",
-        "spots", "files", "import s", "MiB", "identify", "MiB", "µs/spot", "bare ins.", "import÷"
+        "{:>9} {:>6} {:>9} {:>5} {:>9} {:>5} {:>9} {:>5} {:>8} {:>9} {:>8}",
+        "spots",
+        "files",
+        "in one s",
+        "MiB",
+        "import s",
+        "MiB",
+        "identify",
+        "MiB",
+        "µs/spot",
+        "bare ins.",
+        "import÷"
     );
     for spots in sizes {
         measure(spots);
@@ -40,6 +51,31 @@ fn main() {
 }
 
 fn measure(spots: usize) {
+    let (lab, files) = lab_with(spots);
+    let bare = bare_insert(&lab, &files);
+    let import = run(&lab, &["sheet", "import", "--quiet"], &files);
+    let identify = run(&lab, &["identify", "--all", "--quiet"], &[]);
+    drop(lab);
+    let (lab, files) = lab_with(spots);
+    let in_one = run(&lab, &["sheet", "import", "--identify", "--quiet"], &files);
+    let count = u32::try_from(spots).unwrap();
+    println!(
+        "{spots:>9} {:>6} {:>9.2} {:>5.0} {:>9.2} {:>5.0} {:>9.2} {:>5.0} {:>8.1} {:>9.2} {:>8.1}",
+        files.len(),
+        in_one.time.as_secs_f64(),
+        in_one.mebibytes,
+        import.time.as_secs_f64(),
+        import.mebibytes,
+        identify.time.as_secs_f64(),
+        identify.mebibytes,
+        in_one.time.as_secs_f64() * 1e6 / f64::from(count),
+        bare.as_secs_f64(),
+        import.time.as_secs_f64() / bare.as_secs_f64(),
+    );
+}
+
+/// A library, and the files of a term beside it.
+fn lab_with(spots: usize) -> (Lab, Vec<String>) {
     let lab = Lab::empty(env!("CARGO_BIN_EXE_dyebook"));
     lab.done(&["library", "init"]);
     lab.done(&[
@@ -49,29 +85,12 @@ fn measure(spots: usize) {
         "--reason",
         "for a bench",
     ]);
-    let mut files = Vec::new();
-    for file in LargeTerm::new(spots, SEED) {
+    let write = |file: TermFile| {
         lab.write(&file.name, &file.text);
-        files.push(file.name);
-    }
-    let bare = bare_insert(&lab, &files);
-    let mut import = vec!["sheet", "import", "--quiet"];
-    import.extend(files.iter().map(String::as_str));
-    let import = run(&lab, &import);
-    let identify = run(&lab, &["identify", "--all", "--quiet"]);
-    let both = import.time + identify.time;
-    let count = u32::try_from(spots).unwrap();
-    println!(
-        "{spots:>9} {:>6} {:>9.2} {:>9.0} {:>9.2} {:>9.0} {:>9.1} {:>9.2} {:>7.1}",
-        files.len(),
-        import.time.as_secs_f64(),
-        import.mebibytes,
-        identify.time.as_secs_f64(),
-        identify.mebibytes,
-        both.as_secs_f64() * 1e6 / f64::from(count),
-        bare.as_secs_f64(),
-        import.time.as_secs_f64() / bare.as_secs_f64(),
-    );
+        file.name
+    };
+    let files = LargeTerm::new(spots, SEED).map(write).collect();
+    (lab, files)
 }
 
 struct Ran {
@@ -80,10 +99,11 @@ struct Ran {
 }
 
 /// Runs the program and watches the high-water mark of its memory.
-fn run(lab: &Lab, arguments: &[&str]) -> Ran {
+fn run(lab: &Lab, arguments: &[&str], files: &[String]) -> Ran {
     let begun = Instant::now();
     let mut child = Command::new(env!("CARGO_BIN_EXE_dyebook"))
         .args(arguments)
+        .args(files)
         .current_dir(lab.folder())
         .env("DYEBOOK_LIBRARY", lab.library())
         .env("DYEBOOK_BY", "bench")

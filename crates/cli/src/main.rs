@@ -6,6 +6,7 @@
 mod arguments;
 mod commands;
 mod desk;
+mod identities;
 mod identity_tally;
 mod outcome;
 mod progress;

@@ -1,10 +1,11 @@
 //! One change to the library: a transaction that leaves change records.
 
 use crate::error::LibraryError;
-use crate::history::append;
+use crate::history::{Link, append};
 use dyebook_documents::Digest;
 use jiff::Timestamp;
 use rusqlite::Transaction;
+use std::cell::RefCell;
 use std::path::{Path, PathBuf};
 
 /// Who makes a change, and when.
@@ -22,6 +23,8 @@ pub struct Change<'a> {
     pub(crate) transaction: Transaction<'a>,
     path: PathBuf,
     stamp: Stamp,
+    /// The last change record, once this change has made one.
+    last: RefCell<Option<Link>>,
 }
 
 /// What a change did to one thing.
@@ -41,6 +44,7 @@ impl<'a> Change<'a> {
             transaction,
             path: path.to_path_buf(),
             stamp,
+            last: RefCell::new(None),
         }
     }
 
@@ -70,7 +74,16 @@ impl<'a> Change<'a> {
     }
 
     pub(crate) fn record(&self, deed: &Deed<'_>) -> Result<(), LibraryError> {
-        append(&self.transaction, &self.stamp, deed).map_err(|error| self.sqlite(error))
+        let append = || {
+            let last = match self.last.take() {
+                Some(last) => last,
+                None => Link::last(&self.transaction)?,
+            };
+            append(&self.transaction, &self.stamp, deed, last)
+        };
+        let appended = append().map_err(|error| self.sqlite(error))?;
+        self.last.replace(Some(appended));
+        Ok(())
     }
 
     pub(crate) fn sqlite(&self, error: rusqlite::Error) -> LibraryError {

@@ -10,10 +10,6 @@ use std::path::Path;
 /// How the name of a library begins that is being made beside its place.
 pub(crate) const NEW_PREFIX: &str = ".dyebook-new-";
 
-/// A sheet or the identities of one take about so much; in the usual pages of 4 KiB each would be
-/// written in many pieces.
-const PAGE_BYTES: u32 = 16 * 1024;
-
 impl Library {
     /// Makes a new library file and opens it.
     ///
@@ -52,9 +48,6 @@ impl Library {
             // Nobody relies on it yet; it is forced to the disk once, before it gets its name.
             connection
                 .pragma_update(None, "synchronous", "OFF")
-                .map_err(|error| LibraryError::from_sqlite(path, error))?;
-            connection
-                .pragma_update(None, "page_size", PAGE_BYTES)
                 .map_err(|error| LibraryError::from_sqlite(path, error))?;
             migrate(&mut connection, path, STEPS)?;
             let mut library = Self::with_connection(

@@ -84,7 +84,7 @@ impl Library {
             .map_err(|error| self.sqlite(error))?
             .into_iter()
             .map(|(id, text, digest)| {
-                let document = parse(&text, || format!("dye `{id}`"))?;
+                let document = parse(text.as_bytes(), || format!("dye `{id}`"))?;
                 Ok(KeptDye {
                     id,
                     document,
@@ -110,10 +110,10 @@ impl Library {
 
 /// A kept text as JSON.
 pub(crate) fn parse<T: serde::de::DeserializeOwned>(
-    text: &str,
+    text: &[u8],
     what: impl Fn() -> String,
 ) -> Result<T, LibraryError> {
-    serde_json::from_str(text).map_err(|error| LibraryError::Unreadable {
+    serde_json::from_slice(text).map_err(|error| LibraryError::Unreadable {
         what: what(),
         detail: error.to_string(),
     })

@@ -4,7 +4,7 @@ use crate::change::{Deed, Stamp};
 use crate::error::LibraryError;
 use crate::open::Library;
 use dyebook_documents::{Digest, digest_in_order};
-use rusqlite::{Connection, Row};
+use rusqlite::{Connection, OptionalExtension, Row};
 use serde::{Deserialize, Serialize};
 
 /// One change, as recorded.
@@ -90,20 +90,41 @@ fn record(row: &Row<'_>) -> rusqlite::Result<ChangeRecord> {
     })
 }
 
+/// What the next record is linked to: number and hash of the one before.
+#[derive(Debug)]
+pub(crate) struct Link {
+    seq: i64,
+    hash: String,
+}
+
+impl Link {
+    /// The newest record.
+    pub(crate) fn last(connection: &Connection) -> rusqlite::Result<Self> {
+        let newest = connection
+            .prepare_cached("SELECT seq, hash FROM change_record ORDER BY seq DESC LIMIT 1")?
+            .query_row([], |row| {
+                Ok(Self {
+                    seq: row.get(0)?,
+                    hash: row.get(1)?,
+                })
+            })
+            .optional()?;
+        Ok(newest.unwrap_or_else(|| Self {
+            seq: 0,
+            hash: FIRST_PREVIOUS.to_owned(),
+        }))
+    }
+}
+
+/// Appends a record behind the last one. Answers what the next is linked to.
 pub(crate) fn append(
     connection: &Connection,
     stamp: &Stamp,
     deed: &Deed<'_>,
-) -> rusqlite::Result<()> {
-    let (seq, previous): (i64, String) = connection
-        .prepare_cached("SELECT seq, hash FROM change_record ORDER BY seq DESC LIMIT 1")?
-        .query_row([], |row| Ok((row.get(0)?, row.get(1)?)))
-        .or_else(|error| match error {
-            rusqlite::Error::QueryReturnedNoRows => Ok((0, FIRST_PREVIOUS.to_owned())),
-            other => Err(other),
-        })?;
+    last: Link,
+) -> rusqlite::Result<Link> {
     let mut new = ChangeRecord {
-        seq: seq + 1,
+        seq: last.seq + 1,
         at: stamp.at.to_string(),
         by: stamp.by.clone(),
         action: deed.action.to_owned(),
@@ -112,13 +133,14 @@ pub(crate) fn append(
         reason: deed.reason.map(str::to_owned),
         before_digest: deed.before.map(ToString::to_string),
         after_digest: deed.after.map(ToString::to_string),
-        previous_hash: previous,
+        previous_hash: last.hash,
         hash: String::new(),
     };
     new.hash = new.expected_hash().to_string();
     connection
         .prepare_cached(
-            "INSERT INTO change_record VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
+            "INSERT OR ROLLBACK INTO change_record
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
         )?
         .execute((
             new.seq,
@@ -131,9 +153,12 @@ pub(crate) fn append(
             new.before_digest,
             new.after_digest,
             new.previous_hash,
-            new.hash,
+            &new.hash,
         ))?;
-    Ok(())
+    Ok(Link {
+        seq: new.seq,
+        hash: new.hash,
+    })
 }
 
 impl Library {

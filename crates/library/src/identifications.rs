@@ -1,10 +1,10 @@
 //! Stored identifications.
 
 use crate::change::{Change, Deed};
-use crate::dyes::parse;
 use crate::error::LibraryError;
 use crate::open::Library;
-use dyebook_documents::{Digest, Identification};
+use crate::packed::{Packed, Unpacked};
+use dyebook_documents::Digest;
 use rusqlite::OptionalExtension;
 use serde_json::Value;
 
@@ -19,43 +19,56 @@ pub struct KeptIdentification {
     pub at: String,
 }
 
+/// An identification to store.
+#[derive(Debug)]
+pub struct NewIdentification {
+    /// Sheet identifier.
+    pub sheet: String,
+    /// The sheet's revision.
+    pub sheet_revision: u32,
+    /// The method version that it was judged by.
+    pub method_id: String,
+    /// The method version that it was judged by.
+    pub method_version: String,
+    /// The strategy's identifier.
+    pub strategy: String,
+    /// All of it, as a JSON text.
+    pub document: Packed,
+    /// Digest of that text.
+    pub digest: Digest,
+}
+
 impl Change<'_> {
-    /// Stores an identification as a JSON text with its digest; the same one is stored once.
-    /// Answers whether it is new.
+    /// Stores an identification; the same one is stored once. Answers whether it is new.
     ///
     /// # Errors
     /// What SQLite says.
-    pub fn keep_identification(
-        &self,
-        identification: &Identification,
-        document: &str,
-        digest: &Digest,
-    ) -> Result<bool, LibraryError> {
+    pub fn keep_identification(&self, new: &NewIdentification) -> Result<bool, LibraryError> {
         let keep = || -> rusqlite::Result<bool> {
             let known: Option<i64> = self
                 .transaction
                 .prepare_cached("SELECT seq FROM identification WHERE digest = ?1")?
-                .query_row([digest.as_str()], |row| row.get(0))
+                .query_row([new.digest.as_str()], |row| row.get(0))
                 .optional()?;
             let seq = if let Some(seq) = known {
                 seq
             } else {
                 self.transaction
                     .prepare_cached(
-                        "INSERT INTO identification
+                        "INSERT OR ROLLBACK INTO identification
                          (digest, sheet_id, sheet_revision, method_id, method_version, strategy,
-                          document, at)
+                          at, packed)
                          VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
                     )?
                     .execute((
-                        digest.as_str(),
-                        &identification.sheet,
-                        identification.sheet_revision,
-                        &identification.method.id,
-                        identification.method.version.to_string(),
-                        &identification.strategy.id,
-                        document,
+                        new.digest.as_str(),
+                        &new.sheet,
+                        new.sheet_revision,
+                        &new.method_id,
+                        &new.method_version,
+                        &new.strategy,
                         self.at(),
+                        &new.document,
                     ))?;
                 self.transaction.last_insert_rowid()
             };
@@ -64,21 +77,21 @@ impl Change<'_> {
                     "INSERT INTO latest_identification (sheet_id, seq) VALUES (?1, ?2)
                      ON CONFLICT (sheet_id) DO UPDATE SET seq = ?2",
                 )?
-                .execute((&identification.sheet, seq))?;
+                .execute((&new.sheet, seq))?;
             Ok(known.is_none())
         };
-        let new = keep().map_err(|error| self.sqlite(error))?;
-        if new {
+        let is_new = keep().map_err(|error| self.sqlite(error))?;
+        if is_new {
             self.record(&Deed {
                 action: "identified",
                 kind: "sheet",
-                subject: &identification.sheet,
+                subject: &new.sheet,
                 reason: None,
                 before: None,
-                after: Some(digest),
+                after: Some(&new.digest),
             })?;
         }
-        Ok(new)
+        Ok(is_new)
     }
 }
 
@@ -88,10 +101,10 @@ impl Library {
     /// # Errors
     /// What SQLite says, or a kept document that can't be read.
     pub fn identifications(&self, sheet: &str) -> Result<Vec<KeptIdentification>, LibraryError> {
-        let read = || -> rusqlite::Result<Vec<(String, String, String)>> {
+        let read = || -> rusqlite::Result<Vec<(String, Unpacked, String)>> {
             self.connection
                 .prepare_cached(
-                    "SELECT digest, document, at FROM identification WHERE sheet_id = ?1 ORDER BY seq",
+                    "SELECT digest, packed, at FROM identification WHERE sheet_id = ?1 ORDER BY seq",
                 )?
                 .query_map([sheet], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?
                 .collect()
@@ -99,8 +112,8 @@ impl Library {
         read()
             .map_err(|error| self.sqlite(error))?
             .into_iter()
-            .map(|(digest, text, at)| {
-                let document = parse(&text, || format!("identification of sheet `{sheet}`"))?;
+            .map(|(digest, packed, at)| {
+                let document = packed.document(|| format!("identification of sheet `{sheet}`"))?;
                 Ok(KeptIdentification {
                     digest,
                     document,
@@ -118,10 +131,10 @@ impl Library {
         &self,
         sheet: &str,
     ) -> Result<Option<KeptIdentification>, LibraryError> {
-        let found: Option<(String, String, String)> = self
+        let found: Option<(String, Unpacked, String)> = self
             .connection
             .prepare_cached(
-                "SELECT i.digest, i.document, i.at FROM latest_identification l
+                "SELECT i.digest, i.packed, i.at FROM latest_identification l
                  JOIN identification i ON i.seq = l.seq WHERE l.sheet_id = ?1",
             )
             .and_then(|mut statement| {
@@ -131,8 +144,8 @@ impl Library {
             })
             .map_err(|error| self.sqlite(error))?;
         found
-            .map(|(digest, text, at)| {
-                let document = parse(&text, || format!("identification of sheet `{sheet}`"))?;
+            .map(|(digest, packed, at)| {
+                let document = packed.document(|| format!("identification of sheet `{sheet}`"))?;
                 Ok(KeptIdentification {
                     digest,
                     document,

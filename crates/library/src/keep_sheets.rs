@@ -3,6 +3,7 @@
 use crate::change::{Change, Deed};
 use crate::error::LibraryError;
 use crate::methods::Origin;
+use crate::packed::Packed;
 use crate::seal::seal;
 use crate::sheets::{HandedInBefore, handed_in};
 use dyebook_documents::{Digest, MethodState, Sheet};
@@ -19,7 +20,7 @@ pub struct SourceFile<'a> {
     /// SHA-256 of its bytes.
     pub sha256: &'a Digest,
     /// Its bytes.
-    pub bytes: &'a [u8],
+    pub bytes: &'a Packed,
 }
 
 /// How a revision came about.
@@ -60,8 +61,8 @@ pub struct NewRevision<'a> {
     pub id: &'a str,
     /// What was read.
     pub sheet: &'a Sheet,
-    /// The same as a JSON text, as it is kept.
-    pub document: &'a str,
+    /// The same as a JSON text.
+    pub document: &'a Packed,
     /// Digest of what it says, line numbers apart.
     pub digest: &'a Digest,
     /// How it came about.
@@ -95,7 +96,7 @@ impl Change<'_> {
         }
         self.transaction
             .execute(
-                "INSERT INTO source_file (sha256, name, seal, bytes) VALUES (?1, ?2, ?3, ?4)",
+                "INSERT OR ROLLBACK INTO source_file (sha256, name, seal, packed) VALUES (?1, ?2, ?3, ?4)",
                 (
                     file.sha256.as_str(),
                     file.name,
@@ -183,9 +184,9 @@ impl Change<'_> {
                 ))?;
             self.transaction
                 .prepare_cached(
-                    "INSERT INTO sheet_revision
+                    "INSERT OR ROLLBACK INTO sheet_revision
                      (sheet_id, revision, kind, digest, file_sha256, importer, reading, method_id,
-                      method_version, state_when_bound, at, seal, document)
+                      method_version, state_when_bound, at, seal, packed)
                      VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13)",
                 )?
                 .execute((

@@ -102,7 +102,7 @@ fn kept(raw: RawMethod) -> Result<KeptMethod, LibraryError> {
             what: what(),
             detail: error.to_string(),
         })?,
-        document: parse(&raw.document, what)?,
+        document: parse(raw.document.as_bytes(), what)?,
         digest: Digest::from_hex(&raw.digest).ok_or_else(|| unreadable("its digest"))?,
         state: MethodState::from_word(&raw.state).ok_or_else(|| unreadable("its state"))?,
         origin: Origin::from_word(&raw.origin),

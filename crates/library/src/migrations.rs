@@ -1,11 +1,16 @@
 //! From any older schema version to this one, with a copy made before.
 
 use crate::error::LibraryError;
+use crate::packed::Packed;
 use rusqlite::Connection;
+use rusqlite::functions::FunctionFlags;
 use std::path::Path;
 
 /// The schema, one step a version; `PRAGMA user_version` counts the steps taken.
-pub(crate) const STEPS: &[&str] = &[include_str!("../migrations/0001_first.sql")];
+pub(crate) const STEPS: &[&str] = &[
+    include_str!("../migrations/0001_first.sql"),
+    include_str!("../migrations/0002_packed.sql"),
+];
 
 /// The schema version this program writes.
 #[expect(
@@ -19,6 +24,25 @@ pub(crate) const APPLICATION_ID: i64 = 0x4479_6542;
 
 /// Takes the steps a file lacks, all in one transaction.
 pub(crate) fn migrate(
+    connection: &mut Connection,
+    path: &Path,
+    steps: &[&str],
+) -> Result<(), LibraryError> {
+    let sqlite = |error| LibraryError::from_sqlite(path, error);
+    provide_pack(connection).map_err(sqlite)?;
+    // A step may make a table anew that others point at (sqlite.org/lang_altertable.html, section
+    // 7); inside a transaction this can't be switched.
+    foreign_keys(connection, false).map_err(sqlite)?;
+    let taken = take_steps(connection, path, steps);
+    foreign_keys(connection, true).map_err(sqlite)?;
+    taken
+}
+
+fn foreign_keys(connection: &Connection, on: bool) -> rusqlite::Result<()> {
+    connection.pragma_update(None, "foreign_keys", on)
+}
+
+fn take_steps(
     connection: &mut Connection,
     path: &Path,
     steps: &[&str],
@@ -42,6 +66,13 @@ pub(crate) fn migrate(
         .pragma_update(None, "user_version", reached)
         .map_err(sqlite)?;
     transaction.commit().map_err(sqlite)
+}
+
+/// The function `pack`, which steps use: a text or a blob as it is packed.
+fn provide_pack(connection: &Connection) -> rusqlite::Result<()> {
+    connection.create_scalar_function("pack", 1, FunctionFlags::SQLITE_UTF8, |call| {
+        Ok(Packed::new(call.get_raw(0).as_bytes()?))
+    })
 }
 
 pub(crate) fn user_version(connection: &Connection) -> rusqlite::Result<i64> {

@@ -17,7 +17,7 @@ use std::time::Duration;
 pub const PATIENCE: Duration = Duration::from_secs(5);
 
 /// Pages that the log takes before they go into the file.
-const LOG_PAGES: u32 = 8192;
+const LOG_PAGES: u32 = 32_768;
 
 /// An open reference library.
 #[derive(Debug)]

@@ -5,6 +5,7 @@ use crate::error::LibraryError;
 use crate::keep_sheets::RevisionKind;
 use crate::methods::Origin;
 use crate::open::Library;
+use crate::packed::Unpacked;
 use dyebook_documents::{
     Digest, MethodState, Sheet, digest_canonical_without, digest_value_without,
 };
@@ -110,7 +111,7 @@ struct RawSheet {
     id: String,
     revision: u32,
     kind: String,
-    document: String,
+    packed: Unpacked,
     digest: String,
     file_sha256: String,
     importer: String,
@@ -127,7 +128,7 @@ fn raw(row: &Row<'_>) -> rusqlite::Result<RawSheet> {
         id: row.get(0)?,
         revision: row.get(1)?,
         kind: row.get(2)?,
-        document: row.get(3)?,
+        packed: row.get(3)?,
         digest: row.get(4)?,
         file_sha256: row.get(5)?,
         importer: row.get(6)?,
@@ -140,7 +141,7 @@ fn raw(row: &Row<'_>) -> rusqlite::Result<RawSheet> {
     })
 }
 
-const COLUMNS: &str = "r.sheet_id, r.revision, r.kind, r.document, r.digest, r.file_sha256, \
+const COLUMNS: &str = "r.sheet_id, r.revision, r.kind, r.packed, r.digest, r.file_sha256, \
     r.importer, r.reading, r.method_id, r.method_version, r.state_when_bound, r.at, s.origin";
 
 fn kept(raw: RawSheet) -> Result<KeptSheet, LibraryError> {
@@ -152,9 +153,9 @@ fn kept(raw: RawSheet) -> Result<KeptSheet, LibraryError> {
     Ok(KeptSheet {
         revision: raw.revision,
         kind: RevisionKind::from_word(&raw.kind),
-        sheet: parse(&raw.document, what)?,
+        sheet: raw.packed.document(what)?,
         digest: Digest::from_hex(&raw.digest).ok_or_else(|| unreadable("its digest"))?,
-        reading: parse(&raw.reading, what)?,
+        reading: parse(raw.reading.as_bytes(), what)?,
         method_version: Version::parse(&raw.method_version).map_err(|error| {
             LibraryError::Unreadable {
                 what: what(),
@@ -210,14 +211,14 @@ impl Library {
     /// # Errors
     /// What SQLite says, or a kept document that can't be read.
     pub fn sheet_document(&self, id: &str, revision: u32) -> Result<Value, LibraryError> {
-        let text: String = self
+        let packed: Unpacked = self
             .connection
             .prepare_cached(
-                "SELECT document FROM sheet_revision WHERE sheet_id = ?1 AND revision = ?2",
+                "SELECT packed FROM sheet_revision WHERE sheet_id = ?1 AND revision = ?2",
             )
             .and_then(|mut statement| statement.query_row((id, revision), |row| row.get(0)))
             .map_err(|error| self.sqlite(error))?;
-        parse(&text, || format!("sheet `{id}`"))
+        packed.document(|| format!("sheet `{id}`"))
     }
 
     /// Every revision of a sheet, oldest first.
@@ -359,13 +360,20 @@ impl Library {
     /// # Errors
     /// What SQLite says.
     pub fn source_file(&self, sha256: &str) -> Result<Option<(String, Vec<u8>)>, LibraryError> {
-        self.connection
+        let found: Option<(String, Unpacked)> = self
+            .connection
             .query_row(
-                "SELECT name, bytes FROM source_file WHERE sha256 = ?1",
+                "SELECT name, packed FROM source_file WHERE sha256 = ?1",
                 [sha256],
                 |row| Ok((row.get(0)?, row.get(1)?)),
             )
             .optional()
-            .map_err(|error| self.sqlite(error))
+            .map_err(|error| self.sqlite(error))?;
+        found
+            .map(|(name, packed)| {
+                let bytes = packed.bytes(|| format!("file `{name}`"))?;
+                Ok((name, bytes))
+            })
+            .transpose()
     }
 }

@@ -8,7 +8,7 @@
 
 use dyebook_documents::{Sheet, digest_bytes, digest_value};
 use dyebook_library::{
-    LaneTruth, Library, LibraryError, NewRevision, Origin, RevisionKind, SourceFile, Stamp,
+    LaneTruth, Library, LibraryError, NewRevision, Origin, Packed, RevisionKind, SourceFile, Stamp,
     content_digest,
 };
 use rusqlite::Connection;
@@ -82,7 +82,7 @@ fn keep_sheet(library: &mut Library, group: &str) {
         .keep_file(SourceFile {
             name: "sheet.csv",
             sha256: &sha256,
-            bytes: group.as_bytes(),
+            bytes: &Packed::new(group),
         })
         .unwrap();
     let document = sheet_document(group);
@@ -91,7 +91,7 @@ fn keep_sheet(library: &mut Library, group: &str) {
         .keep_revision(&NewRevision {
             id: group,
             sheet: &sheet,
-            document: &document.to_string(),
+            document: &Packed::new(document.to_string()),
             digest: &content_digest(&document),
             kind: RevisionKind::Imported,
             file_sha256: sha256.as_str(),

@@ -7,7 +7,7 @@
 )]
 
 use dyebook_documents::{MethodState, digest_value};
-use dyebook_library::{Change, Library, LibraryError, Origin, SourceFile, Stamp};
+use dyebook_library::{Change, Library, LibraryError, Origin, Packed, SourceFile, Stamp};
 use rusqlite::Connection;
 use semver::Version;
 use serde_json::json;
@@ -219,7 +219,7 @@ fn the_same_bytes_are_kept_once() {
         let file = SourceFile {
             name: "a.csv",
             sha256: &sha256,
-            bytes: b"rows",
+            bytes: &Packed::new("rows"),
         };
         change.keep_file(file).unwrap();
         change.commit().unwrap();

@@ -16,6 +16,7 @@ pub mod large_term;
 mod method_draft;
 mod sheet_csv;
 pub mod simulated_term;
+mod sqlite_copy;
 mod temporary_library;
 
 pub use clock::{BY, NOW, stamp};
@@ -23,4 +24,5 @@ pub use dialect::{Dialect, Encoding, Unit};
 pub use lab::{Lab, Said};
 pub use method_draft::MethodDraft;
 pub use sheet_csv::{SheetCsv, SpotRow};
+pub use sqlite_copy::is_copy;
 pub use temporary_library::TemporaryLibrary;

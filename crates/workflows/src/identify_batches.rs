@@ -6,7 +6,7 @@ use crate::identify::IdentifyRequest;
 use crate::methods::needs_reason;
 use crate::resolve_method::resolve_method;
 use crate::sheet_amend::{AmendedField, amendments};
-use dyebook_documents::{Method, MethodReference, MethodStamp, MethodState};
+use dyebook_documents::{Method, MethodReference, MethodState};
 use dyebook_library::{KeptMethod, KeptSheet, Library, RevisionKind};
 use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
@@ -28,16 +28,6 @@ pub(crate) struct AskedSheet {
     pub(crate) at: usize,
     /// What a person corrected in it.
     pub(crate) corrected: Vec<AmendedField>,
-}
-
-impl Batch {
-    pub(crate) fn version(&self) -> MethodStamp {
-        MethodStamp {
-            id: self.kept.id.clone(),
-            version: self.kept.version.clone(),
-            digest: self.kept.digest.clone(),
-        }
-    }
 }
 
 /// Another method version than the bound one, and leave to match across major versions.

@@ -2,16 +2,16 @@
 
 use crate::failure::Failure;
 use crate::find_sheet::find_sheet;
-use crate::identify::{IdentifyRequest, StoredForm, judge, keep_stored, stored_form};
+use crate::identify::{IdentifyRequest, judge_batches, keep_stored};
 use crate::identify_batches::{Batch, Leave, all_may_be_matched, batches};
 use crate::matcher::Matcher;
 use crate::sheet_evidence::SessionPapers;
+use crate::stored_identification::stored_form;
 use crate::watch::{Progress, Watch, go_on};
 use dyebook_documents::{DyeRegister, Identification};
-use dyebook_library::{KeptSheet, Library, Stamp};
+use dyebook_library::{KeptSheet, Library, NewIdentification, Stamp};
 use rayon::in_place_scope;
 use std::collections::{BTreeSet, HashMap};
-use std::mem::take;
 
 /// Sheets that are in memory at a time, the rest of their sessions apart.
 const SHEETS_AT_A_TIME: usize = 512;
@@ -27,8 +27,11 @@ pub struct KeptRequest<'a> {
     pub across_versions: Option<&'a str>,
 }
 
-/// Identifies the lanes of sheets and stores what it finds. `taken` is shown the identifications in
-/// the order asked, some at a time, and may take them; what it was shown is stored.
+/// Is told identifications as soon as they are there, on whatever thread and in whatever order that
+/// is.
+pub type Told<'a> = &'a (dyn Fn(Identification) + Sync);
+
+/// Identifies the lanes of sheets and stores what it finds.
 ///
 /// # Errors
 /// Matching across versions without leave, a strategy that can't be used, what the library says,
@@ -40,14 +43,13 @@ pub fn identify_kept(
     request: KeptRequest<'_>,
     stamp: &Stamp,
     watch: &dyn Watch,
-    taken: &mut dyn FnMut(&mut Vec<Identification>),
+    told: Told<'_>,
 ) -> Result<(), Failure> {
     nothing_is_refused_later(library, request)?;
     let of = request.sheets.len();
     let mut lots = request.sheets.chunks(SHEETS_AT_A_TIME);
     let mut read = lots.next().map(|ids| Lot::read(library, ids, request));
-    let mut ready: Option<Ready> = None;
-    let mut told: Vec<Identification> = Vec::new();
+    let mut ready: Option<Vec<NewIdentification>> = None;
     let mut done = 0;
     // While some sheets are judged on all cores, the ones before are stored and the next are read.
     while read.is_some() || ready.is_some() {
@@ -62,19 +64,13 @@ pub fn identify_kept(
         let lot = read.take().transpose()?;
         let mut judged = None;
         in_place_scope(|scope| {
-            let told_before = take(&mut told);
             if let Some(lot) = lot {
                 let (judged, matcher) = (&mut judged, &mut *matcher);
-                scope.spawn(move |_| {
-                    drop(told_before);
-                    *judged = Some(lot.judge(dyes, matcher));
-                });
+                scope.spawn(move |_| *judged = Some(lot.judge(dyes, matcher, told)));
             }
-            if let Some((mut found, stored)) = ready.take() {
-                keep_stored(library, &found, &stored, stamp)?;
+            if let Some(found) = ready.take() {
+                keep_stored(library, &found, stamp)?;
                 done += found.len();
-                taken(&mut found);
-                told = found;
             }
             read = lots.next().map(|ids| Lot::read(library, ids, request));
             Ok::<(), Failure>(())
@@ -92,9 +88,6 @@ struct Lot<'a> {
     request: KeptRequest<'a>,
 }
 
-/// Identities that are ready to be stored.
-type Ready = (Vec<Identification>, Vec<StoredForm>);
-
 impl<'a> Lot<'a> {
     fn read(library: &Library, ids: &[String], request: KeptRequest<'a>) -> Result<Self, Failure> {
         let (sheets, papers) = with_sessions(library, ids)?;
@@ -107,14 +100,19 @@ impl<'a> Lot<'a> {
         })
     }
 
-    fn judge(self, dyes: &DyeRegister, matcher: &mut dyn Matcher) -> Result<Ready, Failure> {
+    fn judge(
+        self,
+        dyes: &DyeRegister,
+        matcher: &mut dyn Matcher,
+        told: Told<'_>,
+    ) -> Result<Vec<NewIdentification>, Failure> {
         let request = self.request.about(&self.sheets);
         let finish = |found| {
             let stored = stored_form(&found);
-            (found, stored)
+            told(found);
+            stored
         };
-        let judged = judge(dyes, matcher, request, &self.batches, &self.papers, &finish)?;
-        Ok(judged.into_iter().unzip())
+        judge_batches(dyes, matcher, request, &self.batches, &self.papers, &finish)
     }
 }
 

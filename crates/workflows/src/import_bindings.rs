@@ -10,14 +10,14 @@ use std::sync::Arc;
 
 /// The method versions that references mean, each found once.
 #[derive(Debug, Default)]
-pub(crate) struct Bindings(BTreeMap<String, Bound>);
+pub(crate) struct Bindings(BTreeMap<String, Arc<Bound>>);
 
 /// A method version that sheets are bound to.
 #[derive(Debug)]
 pub(crate) struct Bound {
     pub(crate) kept: KeptMethod,
     /// As the checks read it.
-    pub(crate) method: Arc<Method>,
+    pub(crate) method: Method,
 }
 
 impl Bindings {
@@ -25,7 +25,11 @@ impl Bindings {
     ///
     /// # Errors
     /// A reference that leads nowhere, or to a draft.
-    pub(crate) fn now(&mut self, change: &Change<'_>, reference: &str) -> Result<&Bound, Failure> {
+    pub(crate) fn now(
+        &mut self,
+        change: &Change<'_>,
+        reference: &str,
+    ) -> Result<Arc<Bound>, Failure> {
         let bound = self.of(change, reference)?;
         let kept = &bound.kept;
         if kept.state == MethodState::Draft {
@@ -52,21 +56,22 @@ impl Bindings {
         &mut self,
         change: &Change<'_>,
         before: &HandedInBefore,
-    ) -> Result<&Bound, Failure> {
+    ) -> Result<Arc<Bound>, Failure> {
         self.of(
             change,
             &format!("{}@{}", before.method_id, before.method_version),
         )
     }
 
-    fn of(&mut self, change: &Change<'_>, reference: &str) -> Result<&Bound, Failure> {
-        Ok(match self.0.entry(reference.to_owned()) {
+    fn of(&mut self, change: &Change<'_>, reference: &str) -> Result<Arc<Bound>, Failure> {
+        let bound = match self.0.entry(reference.to_owned()) {
             Entry::Occupied(there) => there.into_mut(),
             Entry::Vacant(free) => {
                 let kept = resolve_among(reference, &|id| change.methods(id))?;
-                let method = Arc::new(kept.method()?);
-                free.insert(Bound { kept, method })
+                let method = kept.method()?;
+                free.insert(Arc::new(Bound { kept, method }))
             }
-        })
+        };
+        Ok(Arc::clone(bound))
     }
 }

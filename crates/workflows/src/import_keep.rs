@@ -4,13 +4,11 @@ use crate::failure::Failure;
 use crate::import_bindings::Bindings;
 use crate::import_prepare::{PreparedFile, PreparedSheet};
 use crate::import_report::{FileReport, ImportReport, SheetReport};
-use crate::session_checks::KeptLot;
+use crate::kept_lot::{KeptLot, KeptNow, KeptSession, Seen};
 use crate::sheet_evidence::utc_day;
 use crate::sheet_import::Replacement;
-use dyebook_documents::{Method, MethodState, Sheet};
 use dyebook_library::{Change, NewRevision, Origin, RevisionKind, SourceFile};
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Arc;
 
 /// An import under way.
 pub(crate) struct Import<'a> {
@@ -22,17 +20,6 @@ pub(crate) struct Import<'a> {
     report: ImportReport,
     /// Sessions that have other sheets, too: they are checked once all is kept.
     parted: BTreeSet<String>,
-}
-
-/// A sheet that was just kept, still at hand.
-#[derive(Debug)]
-pub(crate) struct KeptNow {
-    /// Its place in the report.
-    pub(crate) place: usize,
-    pub(crate) id: String,
-    pub(crate) sheet: Sheet,
-    pub(crate) method: Arc<Method>,
-    pub(crate) state_when_bound: MethodState,
 }
 
 impl<'a> Import<'a> {
@@ -69,17 +56,30 @@ impl<'a> Import<'a> {
         };
         for (session, sheets) in sessions {
             let all = self.change.sheets_in_session(&session)?;
-            let fresh = |kept: &KeptNow| {
-                let report = self.report.sheets.get(kept.place);
-                report.is_some_and(|sheet| sheet.new && !sheet.replaced)
-            };
-            if all == sheets.len() && sheets.iter().all(fresh) {
-                lot.sessions.push(sheets);
-            } else {
+            let fresh = |kept: &KeptNow| matches!(kept.revision, Some((_, RevisionKind::Imported)));
+            let whole = all == sheets.len() && sheets.iter().all(fresh);
+            lot.sessions.push(KeptSession { sheets, whole });
+            if !whole {
                 self.parted.insert(session);
             }
         }
         Ok(lot)
+    }
+
+    /// Keeps what was seen of sheets.
+    ///
+    /// # Errors
+    /// What the library says.
+    pub(crate) fn keep_seen(&mut self, seen: Vec<Seen>) -> Result<(), Failure> {
+        for one in seen {
+            if let Some(checks) = one.checks {
+                self.report.found(one.place, checks);
+            }
+            if let Some(found) = one.identity {
+                self.change.keep_identification(&found)?;
+            }
+        }
+        Ok(())
     }
 
     /// Keeps the change. Answers what was kept, and the sessions that have to be checked yet.
@@ -123,19 +123,21 @@ impl<'a> Import<'a> {
         if again && !self.replacement.allowed {
             return Err(resubmission(&one, &file.name));
         }
+        let mut revision = None;
         if !same {
+            let kind = if again {
+                RevisionKind::Replaced
+            } else {
+                RevisionKind::Imported
+            };
             let importer = format!("{} {}", file.importer.id, file.importer.version);
             let reading = serde_json::to_value(&file.reading).unwrap_or_default();
-            self.change.keep_revision(&NewRevision {
+            let number = self.change.keep_revision(&NewRevision {
                 id: &one.id,
                 sheet: &one.sheet,
                 document: &one.document,
                 digest: &one.digest,
-                kind: if again {
-                    RevisionKind::Replaced
-                } else {
-                    RevisionKind::Imported
-                },
+                kind,
                 file_sha256: file.sha256.as_str(),
                 importer: &importer,
                 reading: &reading,
@@ -145,6 +147,7 @@ impl<'a> Import<'a> {
                 origin: Origin::Here,
                 reason: self.replacement.reason.filter(|_| again),
             })?;
+            revision = Some((number, kind));
         }
         self.report.sheets.push(SheetReport {
             id: one.id.clone(),
@@ -162,8 +165,9 @@ impl<'a> Import<'a> {
             place: self.report.sheets.len() - 1,
             id: one.id,
             sheet: one.sheet,
-            method: Arc::clone(&bound.method),
-            state_when_bound: kept.state,
+            digest: one.digest,
+            bound,
+            revision,
         })
     }
 }

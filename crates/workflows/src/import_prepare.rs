@@ -6,7 +6,7 @@ use crate::import_report::{FileReport, ImporterStamp};
 use crate::sheet_files::{HandedIn, ReadFile};
 use crate::sheet_id::sheet_id;
 use dyebook_documents::{Digest, Sheet, canonical_json_in_order, digest_bytes};
-use dyebook_library::content_digest_of_text;
+use dyebook_library::{Packed, content_digest_of_text};
 use dyebook_plugin::importer::Problem;
 use dyebook_schemas::{catalogue, check_value};
 use std::mem::take;
@@ -14,7 +14,7 @@ use std::mem::take;
 /// A file whose sheets are ready to be kept.
 #[derive(Debug)]
 pub(crate) struct PreparedFile {
-    pub(crate) bytes: Vec<u8>,
+    pub(crate) bytes: Packed,
     pub(crate) report: FileReport,
     pub(crate) sheets: Vec<PreparedSheet>,
 }
@@ -25,7 +25,7 @@ pub(crate) struct PreparedSheet {
     pub(crate) id: String,
     pub(crate) sheet: Sheet,
     /// The sheet as JSON.
-    pub(crate) document: String,
+    pub(crate) document: Packed,
     pub(crate) digest: Digest,
 }
 
@@ -52,7 +52,7 @@ pub(crate) fn prepare(handed: HandedIn, mut read: ReadFile) -> Result<PreparedFi
             reading,
             warnings,
         },
-        bytes: handed.bytes,
+        bytes: Packed::new(&handed.bytes),
         sheets,
     })
 }
@@ -67,7 +67,7 @@ fn prepare_sheet(sheet: Sheet, file: &str) -> Result<PreparedSheet, Failure> {
     Ok(PreparedSheet {
         id: sheet_id(&sheet),
         digest: content_digest_of_text(&document),
-        document,
+        document: Packed::new(&document),
         sheet,
     })
 }

@@ -14,6 +14,15 @@ pub struct ImportReport {
     pub files: Vec<FileReport>,
 }
 
+impl ImportReport {
+    /// Gives findings to the sheet at a place.
+    pub(crate) fn found(&mut self, place: usize, checks: Vec<Check>) {
+        if let Some(sheet) = self.sheets.get_mut(place) {
+            sheet.checks = checks;
+        }
+    }
+}
+
 /// One sheet as taken.
 #[derive(Debug, Clone, Serialize)]
 pub struct SheetReport {

@@ -1,17 +1,14 @@
-//! The entry checks over sheets that were just taken in, session by session: while they are at hand,
-//! or as they are kept.
+//! The entry checks over sheets that were just taken in, session by session, as they are kept.
 
 use crate::failure::Failure;
-use crate::import_keep::KeptNow;
 use crate::import_report::ImportReport;
 use crate::resolve_method::resolve_method;
 use crate::sheet_amend::{amendments, of_what_stands};
-use crate::sheet_evidence::{SessionPapers, TakenIn, check_sheet, check_taken_in};
+use crate::sheet_evidence::{SessionPapers, check_sheet};
 use crate::watch::{Progress, Watch, go_on};
 use dyebook_checks::evaluate;
 use dyebook_documents::{Check, DyeRegister, Method, session_name};
 use dyebook_library::{KeptSheet, Library, RevisionKind};
-use jiff::civil::Date;
 use rayon::prelude::*;
 use semver::Version;
 use std::collections::btree_map::Entry;
@@ -19,46 +16,6 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// Sheets that are in memory at a time, the rest of the last session apart.
 const SHEETS_AT_A_TIME: usize = 256;
-
-/// Sheets of whole sessions that were just kept.
-#[derive(Debug)]
-pub(crate) struct KeptLot {
-    /// The day.
-    pub(crate) on: Date,
-    pub(crate) sessions: Vec<Vec<KeptNow>>,
-}
-
-/// What the entry checks find in sheets that are at hand, with their places in the report.
-pub(crate) fn check_lot(lot: &KeptLot, dyes: &DyeRegister) -> Vec<(usize, Vec<Check>)> {
-    let session = |sheets: &Vec<KeptNow>| {
-        let mut papers = SessionPapers::default();
-        for kept in sheets {
-            papers.add(&kept.id, &kept.sheet);
-        }
-        let check = |kept: &KeptNow| {
-            let evaluated = evaluate(&kept.sheet, &kept.method, dyes);
-            let taken = TakenIn {
-                id: &kept.id,
-                sheet: &kept.sheet,
-                state_when_bound: kept.state_when_bound,
-                on: lot.on,
-            };
-            let checks = check_taken_in(taken, &evaluated, &kept.method, dyes, &papers);
-            (kept.place, checks)
-        };
-        sheets.iter().map(check).collect::<Vec<_>>()
-    };
-    lot.sessions.par_iter().flat_map_iter(session).collect()
-}
-
-/// Gives findings to the sheets at their places in the report.
-pub(crate) fn fill_in(report: &mut ImportReport, found: Vec<(usize, Vec<Check>)>) {
-    for (place, checks) in found {
-        if let Some(sheet) = report.sheets.get_mut(place) {
-            sheet.checks = checks;
-        }
-    }
-}
 
 /// Fills in what the entry checks find in the sheets of these sessions.
 ///
@@ -107,7 +64,9 @@ pub(crate) fn check_sessions(
         }
         found.extend(check_loaded(library, dyes, &methods, loaded)?);
     }
-    fill_in(&mut report, found);
+    for (place, checks) in found {
+        report.found(place, checks);
+    }
     Ok(report)
 }
 

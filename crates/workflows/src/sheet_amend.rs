@@ -2,7 +2,9 @@
 
 use crate::failure::{Failure, FailureClass};
 use dyebook_documents::{Check, Lane, Role, Row, Sheet, Where, WrittenDecimal};
-use dyebook_library::{KeptSheet, Library, NewRevision, RevisionKind, Stamp, content_digest};
+use dyebook_library::{
+    KeptSheet, Library, NewRevision, Packed, RevisionKind, Stamp, content_digest,
+};
 use dyebook_schemas::{catalogue, check_value};
 use serde::Serialize;
 use serde_json::{Value, json};
@@ -105,7 +107,7 @@ pub(crate) fn keep_amended(
     let revision = change.keep_revision(&NewRevision {
         id: &kept.id,
         sheet,
-        document: &document.to_string(),
+        document: &Packed::new(document.to_string()),
         digest: &content_digest(&document),
         kind: RevisionKind::Amended,
         file_sha256: &kept.file_sha256,

@@ -2,16 +2,17 @@
 //!
 //! A term may be larger than the memory: files are made ready some at a time, on all cores, and
 //! kept in one transaction. A session whose sheets all came together is checked while it is at hand;
-//! the others are once all is kept.
+//! the others are once all is kept. The dyes of new sheets are found while they are at hand, too.
 
 use crate::failure::Failure;
 use crate::import_keep::Import;
 use crate::import_prepare::{PreparedFile, prepare};
 use crate::import_report::ImportReport;
-use crate::session_checks::{KeptLot, check_lot, check_sessions, fill_in};
+use crate::kept_lot::{Identifying, KeptLot, Seen};
+use crate::session_checks::check_sessions;
 use crate::sheet_files::SheetFiles;
 use crate::watch::{Progress, Watch, go_on};
-use dyebook_documents::{Check, DyeRegister};
+use dyebook_documents::DyeRegister;
 use dyebook_library::{Library, Stamp};
 use rayon::in_place_scope;
 use rayon::prelude::*;
@@ -43,31 +44,57 @@ pub fn import_sheets(
     replacement: Replacement<'_>,
     watch: &dyn Watch,
 ) -> Result<ImportReport, Failure> {
-    let dyes = library.dye_register()?;
-    let (report, unchecked) = keep_files(library, stamp, files, replacement, &dyes, watch)?;
-    check_sessions(library, &dyes, report, &unchecked, watch)
+    import(library, stamp, files, replacement, None, watch)
 }
 
-/// Keeps the files, and checks what it can without the library. Answers the sessions that are left.
-fn keep_files(
+/// The same with the identities of the sheets that are new: all is kept, or nothing.
+///
+/// # Errors
+/// As [`import_sheets`], and a strategy that can't be used.
+pub fn import_and_identify(
     library: &mut Library,
     stamp: &Stamp,
     files: &dyn SheetFiles,
     replacement: Replacement<'_>,
+    identifying: Identifying<'_>,
+    watch: &dyn Watch,
+) -> Result<ImportReport, Failure> {
+    import(library, stamp, files, replacement, Some(identifying), watch)
+}
+
+fn import(
+    library: &mut Library,
+    stamp: &Stamp,
+    files: &dyn SheetFiles,
+    replacement: Replacement<'_>,
+    identifying: Option<Identifying<'_>>,
+    watch: &dyn Watch,
+) -> Result<ImportReport, Failure> {
+    let dyes = library.dye_register()?;
+    let import = Import::new(library.change(stamp.clone())?, replacement);
+    let (report, unchecked) = keep_files(import, files, &dyes, identifying, watch)?;
+    check_sessions(library, &dyes, report, &unchecked, watch)
+}
+
+/// Keeps the files, and sees what it can while they are at hand. Answers the sessions that are left
+/// to be checked.
+fn keep_files(
+    mut import: Import<'_>,
+    files: &dyn SheetFiles,
     dyes: &DyeRegister,
+    mut identifying: Option<Identifying<'_>>,
     watch: &dyn Watch,
 ) -> Result<(ImportReport, BTreeSet<String>), Failure> {
-    let mut import = Import::new(library.change(stamp.clone())?, replacement);
-    let mut found: Vec<(usize, Vec<Check>)> = Vec::new();
     let of = files.count();
     let mut lots = (0..of).step_by(FILES_AT_A_TIME);
     let mut ready: Option<Vec<PreparedFile>> = None;
     let mut kept: Option<KeptLot> = None;
-    // While some files are kept, the ones before are checked and the next are read.
+    let mut seen: Option<Vec<Seen>> = None;
+    // While some files are kept, the ones before are looked at and the next are read.
     loop {
         let first = lots.next();
-        if first.is_none() && ready.is_none() && kept.is_none() {
-            break;
+        if first.is_none() && ready.is_none() && kept.is_none() && seen.is_none() {
+            return import.finish();
         }
         let progress = Progress {
             doing: "reading files",
@@ -77,7 +104,8 @@ fn keep_files(
         go_on(watch, progress, || {
             "stopped by you before all files were read; nothing was written".to_owned()
         })?;
-        let (mut next, mut checked) = (None, Vec::new());
+        let wish = identifying.as_mut().map(Identifying::again);
+        let (mut next, mut looked) = (None, None);
         let just_kept = in_place_scope(|scope| {
             if let Some(first) = first {
                 let next = &mut next;
@@ -87,18 +115,20 @@ fn keep_files(
                 });
             }
             if let Some(lot) = kept.take() {
-                let checked = &mut checked;
-                scope.spawn(move |_| *checked = check_lot(&lot, dyes));
+                let looked = &mut looked;
+                scope.spawn(move |_| *looked = Some(lot.look_over(dyes, wish)));
+            }
+            if let Some(seen) = seen.take() {
+                import.keep_seen(seen)?;
             }
             ready.take().map(|files| import.keep(files)).transpose()
         });
         kept = just_kept?;
-        found.append(&mut checked);
+        seen = looked.transpose().map_err(|failure| {
+            failure.hint("nothing was written; without --identify the sheets are taken in alone")
+        })?;
         ready = next.transpose()?;
     }
-    let (mut report, unchecked) = import.finish()?;
-    fill_in(&mut report, found);
-    Ok((report, unchecked))
 }
 
 fn read_files(files: &dyn SheetFiles, numbers: Range<usize>) -> Result<Vec<PreparedFile>, Failure> {

@@ -1,4 +1,4 @@
-//! Two sheets in two files: both are taken, or none.
+//! Two sheets in two files: both are taken, or none, and every other time with their identities.
 
 use super::{Job, There, sheet_of};
 use dyebook_testkit::Lab;
@@ -7,6 +7,7 @@ pub(super) struct Import {
     lab: Lab,
     round: u32,
     taken: usize,
+    identified: u32,
 }
 
 impl Import {
@@ -16,7 +17,12 @@ impl Import {
             lab,
             round: 0,
             taken: 0,
+            identified: 0,
         }
+    }
+
+    fn identifying(&self) -> bool {
+        self.round.is_multiple_of(2)
     }
 }
 
@@ -33,18 +39,18 @@ impl Job for Import {
         // Whatever was taken before must still be there.
         self.taken += if self.round == 0 { 0 } else { 2 };
         self.round = round + 1;
-        ["a", "b"]
-            .map(|half| {
-                let group = format!("heron-{}-{half}", self.round);
-                let name = format!("{group}.csv");
-                self.lab.write(&name, sheet_of(&group).text());
-                name
-            })
-            .into_iter()
-            .rev()
-            .chain(["import".to_owned(), "sheet".to_owned()])
-            .rev()
-            .collect()
+        let mut words = vec!["sheet".to_owned(), "import".to_owned()];
+        for half in ["a", "b"] {
+            let group = format!("heron-{}-{half}", self.round);
+            let name = format!("{group}.csv");
+            self.lab.write(&name, sheet_of(&group).text());
+            words.push(name);
+        }
+        if self.identifying() {
+            self.identified += 2;
+            words.push("--identify".to_owned());
+        }
+        words
     }
 
     fn look(&self) -> There {
@@ -67,6 +73,8 @@ impl Job for Import {
                     .map(|l| l["rows"].as_array().unwrap().len())
                     .sum();
                 assert_eq!((lanes.len(), rows), (5, 6), "half a sheet: {shown:#}");
+                let status = self.lab.answer(0, &["library", "status"]);
+                assert_eq!(status["identifications"], self.identified);
                 There::Yes
             }
             other => panic!("{other} sheets of two are there"),

@@ -224,7 +224,7 @@ fn clear_left_over(lab: &Lab) -> u32 {
                 || ["csv", "json"]
                     .iter()
                     .any(|end| path.extension().is_some_and(|e| e == *end))
-                || ["lab.sqlite.before-restore-", "lab.sqlite.schema-0.copy"]
+                || ["lab.sqlite.before-restore-", "lab.sqlite.schema-1.copy"]
                     .iter()
                     .any(|begin| name.starts_with(begin));
             assert!(belongs, "`{name}` was left");

@@ -1,19 +1,15 @@
 //! `identify`
 
 use crate::desk::Desk;
-use crate::identity_tally::Tally;
+use crate::identities::Gathering;
 use crate::outcome::{Outcome, Page};
 use crate::progress::AtTerminal;
-use crate::words::identification;
 use dyebook_documents::{Check, Identification};
 use dyebook_library::Library;
 use dyebook_workflows::{
     DEFAULT_STRATEGY, Failure, KeptRequest, PluginMatcher, find_sheet, identify_kept,
 };
 use serde::Serialize;
-
-/// More sheets than this are told as numbers: nobody reads their lanes one below the other.
-const MOST_IN_FULL: usize = 100;
 
 /// Find which dyes the lanes hold.
 #[derive(Debug, clap::Args)]
@@ -52,9 +48,7 @@ impl Identify {
             method: self.method.as_deref(),
             across_versions: self.reason.as_deref().filter(|_| self.across_versions),
         };
-        let mut tally = Tally::default();
-        let mut found = Vec::new();
-        let in_full = desk.as_json || sheets.len() <= MOST_IN_FULL;
+        let found = Gathering::new(desk.as_json);
         let watch = AtTerminal::new(desk.progress);
         identify_kept(
             &mut library,
@@ -63,33 +57,20 @@ impl Identify {
             request,
             &desk.stamp(),
             &watch,
-            &mut |some| {
-                for one in &*some {
-                    tally.add(one);
-                }
-                if in_full {
-                    found.append(some);
-                }
-            },
+            &|one| found.take(one),
         )?;
         drop(watch);
+        let found = found.in_order_of(sheets.iter().map(String::as_str));
         let mut page = Page::default();
-        for one in &found {
-            page.gap();
-            identification(&mut page, one);
-        }
+        found.show(&mut page);
         if sheets.is_empty() {
             page.line("no sheets yet; take some in with `dyebook sheet import FILE…`");
         }
-        if !in_full {
-            tally.show(&mut page);
-        }
-        let checks: Vec<&Check> = found.iter().flat_map(|one| &one.checks).collect();
         let json = desk.json(&Answer {
-            identifications: &found,
-            checks: &checks,
+            identifications: found.in_full(),
+            checks: &found.checks(),
         });
-        Ok(Outcome::new(json, page.text()).needing_person(tally.needs_person()))
+        Ok(Outcome::new(json, page.text()).needing_person(found.needs_person()))
     }
 
     /// The sheets' identifiers in full, each once.

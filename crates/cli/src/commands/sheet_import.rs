@@ -1,15 +1,19 @@
 //! `sheet import`
 
 use crate::desk::Desk;
+use crate::identities::Gathering;
 use crate::outcome::{Outcome, Page};
 use crate::progress::AtTerminal;
 use crate::words::{checks, has_stop, tally};
 use dyebook_checks::SIGNATURES;
-use dyebook_documents::{Check, Severity, counted};
+use dyebook_documents::{Check, Identification, Severity, counted};
+use dyebook_library::Library;
 use dyebook_workflows::{
-    Failure, FilesOnDisk, ImportReport, Replacement, SectionQueries, SheetReport, import_sections,
-    import_sheets, query_csv, query_page, write_file,
+    DEFAULT_STRATEGY, Failure, FilesOnDisk, Identifying, ImportReport, PluginMatcher, Replacement,
+    SectionQueries, SheetReport, import_and_identify, import_sections, import_sheets, query_csv,
+    query_page, write_file,
 };
+use serde::Serialize;
 use std::path::PathBuf;
 
 /// Take in data sheets, and list what to ask the groups.
@@ -30,6 +34,12 @@ pub(crate) struct SheetImport {
     /// Why they are replaced
     #[arg(long, value_name = "TEXT")]
     reason: Option<String>,
+    /// Find which dyes the lanes of the new sheets hold, too
+    #[arg(long)]
+    identify: bool,
+    /// By this matching strategy
+    #[arg(long, value_name = "ID", requires = "identify", default_value = DEFAULT_STRATEGY)]
+    strategy: String,
     /// Write the list of queries, as a page (.html) to print and answer on, or as a table (.csv)
     #[arg(long, value_name = "FILE", value_parser = page_or_table)]
     queries: Vec<PathBuf>,
@@ -69,9 +79,10 @@ impl SheetImport {
             allowed: self.replace,
             reason: self.reason.as_deref(),
         };
-        let watch = AtTerminal::new(desk.progress);
-        let report = import_sheets(&mut library, &desk.stamp(), &files, replacement, &watch)?;
-        drop(watch);
+        let found = Gathering::new(desk.as_json);
+        let report = self.take_in(desk, &mut library, &files, replacement, &found)?;
+        let mut found = found.in_order_of(report.sheets.iter().map(|sheet| sheet.id.as_str()));
+        found.with_findings_of(&report);
         let least = if self.all_findings {
             Severity::Info
         } else {
@@ -86,12 +97,51 @@ impl SheetImport {
             write_file(path, &text)?;
         }
         let stop = report.sheets.iter().any(|sheet| has_stop(&sheet.checks));
-        let text = text(&report, least, &self.queries);
-        Ok(Outcome::new(desk.json(&report), text).needing_person(stop))
+        let mut page = text(&report, least, &self.queries);
+        if self.identify {
+            page.gap();
+            if report.sheets.iter().all(|sheet| !sheet.new) {
+                page.line("no sheet is new, so none was identified");
+            }
+            found.show(&mut page);
+        }
+        let json = desk.json(&Answer {
+            report: &report,
+            identifications: self.identify.then(|| found.in_full()),
+        });
+        Ok(Outcome::new(json, page.text()).needing_person(stop || found.needs_person()))
+    }
+
+    fn take_in(
+        &self,
+        desk: &Desk,
+        library: &mut Library,
+        files: &FilesOnDisk<'_>,
+        replacement: Replacement<'_>,
+        found: &Gathering,
+    ) -> Result<ImportReport, Failure> {
+        let (stamp, watch) = (desk.stamp(), AtTerminal::new(desk.progress));
+        if !self.identify {
+            return import_sheets(library, &stamp, files, replacement, &watch);
+        }
+        let mut matcher = PluginMatcher::new(files.plugins, &self.strategy, &[])?;
+        let identifying = Identifying {
+            matcher: &mut matcher,
+            told: &|one| found.take(one),
+        };
+        import_and_identify(library, &stamp, files, replacement, identifying, &watch)
     }
 }
 
-fn text(report: &ImportReport, least: Severity, written: &[PathBuf]) -> String {
+#[derive(Serialize)]
+struct Answer<'a> {
+    #[serde(flatten)]
+    report: &'a ImportReport,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    identifications: Option<&'a [Identification]>,
+}
+
+fn text(report: &ImportReport, least: Severity, written: &[PathBuf]) -> Page {
     let mut page = Page::default();
     files(&mut page, report);
     page.gap();
@@ -105,7 +155,7 @@ fn text(report: &ImportReport, least: Severity, written: &[PathBuf]) -> String {
     for path in written {
         page.line(format!("query list in {}", path.display()));
     }
-    page.text()
+    page
 }
 
 fn files(page: &mut Page, report: &ImportReport) {

@@ -4,6 +4,7 @@ use super::findings::Findings;
 use super::lossy_text::{optional_text, text, texts};
 use super::recorded::Recorded;
 use crate::open::Library;
+use crate::packed::Unpacked;
 use crate::seal::seal;
 use crate::sheets::content_digest;
 use dyebook_documents::{Sheet, digest_bytes, digest_value};
@@ -88,21 +89,24 @@ impl Library {
     }
 
     fn verify_files(&self, found: &mut Findings) -> rusqlite::Result<()> {
-        self.each("SELECT sha256, name, seal, bytes FROM source_file", |row| {
-            let [sha256, name, sealed] = texts(row)?;
-            let place = format!("file {sha256}");
-            found.count("files as handed in");
-            let bytes = row.get_ref(3)?.as_bytes().unwrap_or_default();
-            let same = digest_bytes(bytes).as_str() == sha256;
-            found.expect(same, &place, "is not as it was handed in");
-            let fits = seal(&[&sha256, &name]).as_str() == sealed;
-            found.expect(
-                fits,
-                &place,
-                "its name is not the one it was handed in under",
-            );
-            Ok(())
-        })
+        self.each(
+            "SELECT sha256, name, seal, packed FROM source_file",
+            |row| {
+                let [sha256, name, sealed] = texts(row)?;
+                let place = format!("file {sha256}");
+                found.count("files as handed in");
+                let bytes = row.get::<_, Unpacked>(3)?.into_result();
+                let same = bytes.is_ok_and(|bytes| digest_bytes(&bytes).as_str() == sha256);
+                found.expect(same, &place, "is not as it was handed in");
+                let fits = seal(&[&sha256, &name]).as_str() == sealed;
+                found.expect(
+                    fits,
+                    &place,
+                    "its name is not the one it was handed in under",
+                );
+                Ok(())
+            },
+        )
     }
 
     /// Answers the current revision of each sheet: its number, and what the sheet's own columns
@@ -115,27 +119,13 @@ impl Library {
         let mut there = BTreeSet::new();
         let mut current: BTreeMap<String, Current> = BTreeMap::new();
         let sql = "SELECT sheet_id, revision, kind, digest, file_sha256, importer, reading, \
-                   method_id, method_version, state_when_bound, at, seal, document
+                   method_id, method_version, state_when_bound, at, seal, packed
                    FROM sheet_revision ORDER BY sheet_id, revision";
         self.each(sql, |row| {
-            let columns: [String; 13] = texts(row)?;
-            let [
-                id,
-                revision,
-                kind,
-                digest,
-                _,
-                _,
-                _,
-                _,
-                _,
-                _,
-                at,
-                sealed,
-                document,
-            ] = &columns;
+            let columns: [String; 12] = texts(row)?;
+            let [id, revision, kind, digest, _, _, _, _, _, _, at, sealed] = &columns;
             let place = format!("sheet {id}");
-            let read = found.document(&place, document, digest, content_digest);
+            let read = found.packed(&place, row.get(12)?, digest, content_digest);
             let beside: Vec<&str> = columns.iter().take(11).map(String::as_str).collect();
             found.expect(seal(&beside).as_str() == sealed, &place, SEAL_BROKEN);
             let name = [id.clone(), digest.clone(), kind.clone(), at.clone()];
@@ -192,21 +182,12 @@ impl Library {
         found: &mut Findings,
     ) -> rusqlite::Result<()> {
         let mut there = BTreeSet::new();
-        let sql = "SELECT sheet_id, digest, at, document, sheet_revision, method_id,
-                   method_version, strategy FROM identification";
+        let sql = "SELECT sheet_id, digest, at, sheet_revision, method_id, method_version,
+                   strategy, packed FROM identification";
         self.each(sql, |row| {
-            let [
-                id,
-                digest,
-                at,
-                document,
-                revision,
-                method,
-                version,
-                strategy,
-            ] = texts(row)?;
+            let [id, digest, at, revision, method, version, strategy] = texts(row)?;
             let place = format!("identification of {id}");
-            let read = found.document(&place, &document, &digest, digest_value);
+            let read = found.packed(&place, row.get(7)?, &digest, digest_value);
             if let Some(read) = read {
                 let said = json!([
                     read["sheet"],

@@ -1,6 +1,7 @@
 //! What a verification found, while it goes on.
 
 use super::{Finding, VerifyReport};
+use crate::packed::Unpacked;
 use dyebook_documents::Digest;
 use serde_json::Value;
 use std::collections::BTreeMap;
@@ -46,8 +47,32 @@ impl Findings {
         digest: &str,
         digest_of: impl Fn(&Value) -> Digest,
     ) -> Option<Value> {
+        self.read(place, Ok(text.as_bytes()), digest, digest_of)
+    }
+
+    /// The same of a packed document.
+    pub(super) fn packed(
+        &mut self,
+        place: &str,
+        packed: Unpacked,
+        digest: &str,
+        digest_of: impl Fn(&Value) -> Digest,
+    ) -> Option<Value> {
+        let bytes = packed.into_result();
+        let text = bytes.as_deref().map_err(String::clone);
+        self.read(place, text, digest, digest_of)
+    }
+
+    fn read(
+        &mut self,
+        place: &str,
+        text: Result<&[u8], String>,
+        digest: &str,
+        digest_of: impl Fn(&Value) -> Digest,
+    ) -> Option<Value> {
         self.count("documents");
-        match serde_json::from_str::<Value>(text) {
+        let parse = |text| serde_json::from_slice::<Value>(text).map_err(|error| error.to_string());
+        match text.and_then(parse) {
             Ok(value) => {
                 let fits = digest_of(&value).as_str() == digest;
                 self.expect(fits, place, "does not fit its digest");

@@ -6,7 +6,7 @@ use crate::failure::Failure;
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD as BASE64;
 use dyebook_documents::Sheet;
-use dyebook_library::{Change, NewRevision, Origin, RevisionKind, SourceFile};
+use dyebook_library::{Change, NewRevision, Origin, Packed, RevisionKind, SourceFile};
 use std::collections::BTreeMap;
 
 pub(super) fn take_sheets(
@@ -85,7 +85,7 @@ fn keep_files(
         change.keep_file(SourceFile {
             name: &file.name,
             sha256: &file.sha256,
-            bytes: &bytes,
+            bytes: &Packed::new(&bytes),
         })?;
     }
     Ok(())
@@ -109,7 +109,7 @@ fn take_revision(change: &Change<'_>, sheet: &BundledSheet, reason: &str) -> Res
     change.keep_revision(&NewRevision {
         id: &sheet.id,
         sheet: &read,
-        document: &sheet.document.to_string(),
+        document: &Packed::new(sheet.document.to_string()),
         digest: &sheet.digest,
         kind: match sheet.kind.as_str() {
             "amended" => RevisionKind::Amended,

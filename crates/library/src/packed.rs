@@ -1,0 +1,119 @@
+//! Documents and files as they stand in the library: packed, since the disk is what a large term
+//! waits for.
+//!
+//! The form is an LZ4 block (github.com/lz4/lz4, `doc/lz4_Block_format.md`) behind the length of
+//! what was packed, four bytes, the lowest first. Whoever has the file and not this program reads it
+//! with any LZ4 library, in Python `lz4.block.decompress(packed)`.
+
+use crate::dyes::parse;
+use crate::error::LibraryError;
+use lz4_flex::block::{compress_prepend_size, decompress_size_prepended};
+use rusqlite::types::{FromSql, FromSqlResult, ToSql, ToSqlOutput, ValueRef};
+
+/// A document or a file, packed for the library.
+#[derive(Debug, Clone)]
+pub struct Packed(Vec<u8>);
+
+impl Packed {
+    /// Packs a file, or the text of a document.
+    pub fn new(bytes: impl AsRef<[u8]>) -> Self {
+        Self(compress_prepend_size(bytes.as_ref()))
+    }
+}
+
+impl ToSql for Packed {
+    fn to_sql(&self) -> rusqlite::Result<ToSqlOutput<'_>> {
+        self.0.to_sql()
+    }
+}
+
+/// What was packed, read back from a row; damage is for the reader to tell, who knows what it was.
+#[derive(Debug)]
+pub(crate) struct Unpacked(Result<Vec<u8>, String>);
+
+impl FromSql for Unpacked {
+    fn column_result(value: ValueRef<'_>) -> FromSqlResult<Self> {
+        let ValueRef::Blob(packed) = value else {
+            return Ok(Self(Err("it is not packed".to_owned())));
+        };
+        Ok(Self(unpack(packed)))
+    }
+}
+
+/// A byte of a block stands for 255 bytes at most; a length beyond that is damage, and would ask for
+/// memory that is not there.
+const MOST_A_BYTE: usize = 255;
+
+fn unpack(packed: &[u8]) -> Result<Vec<u8>, String> {
+    let length = packed.first_chunk().copied().map(u32::from_le_bytes);
+    let length = length.and_then(|length| usize::try_from(length).ok());
+    if length.is_none_or(|length| length > packed.len().saturating_mul(MOST_A_BYTE)) {
+        return Err("its packed form is damaged".to_owned());
+    }
+    decompress_size_prepended(packed)
+        .map_err(|error| format!("its packed form is damaged: {error}"))
+}
+
+impl Unpacked {
+    /// The bytes.
+    ///
+    /// # Errors
+    /// The packed form is damaged.
+    pub(crate) fn bytes(self, what: impl Fn() -> String) -> Result<Vec<u8>, LibraryError> {
+        self.0.map_err(|detail| LibraryError::Unreadable {
+            what: what(),
+            detail,
+        })
+    }
+
+    /// The document.
+    ///
+    /// # Errors
+    /// The packed form is damaged, or what was packed is not such a document.
+    pub(crate) fn document<T: serde::de::DeserializeOwned>(
+        self,
+        what: impl Fn() -> String,
+    ) -> Result<T, LibraryError> {
+        parse(&self.bytes(&what)?, what)
+    }
+
+    /// The bytes, or what is wrong with them.
+    pub(crate) fn into_result(self) -> Result<Vec<u8>, String> {
+        self.0
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Packed, unpack};
+
+    #[test]
+    fn a_packed_text_comes_back() {
+        let long = "Rf 0.42 fits allura-red-ac; ".repeat(500);
+        for text in ["", "{}", long.as_str()] {
+            assert_eq!(unpack(&Packed::new(text).0).unwrap(), text.as_bytes());
+        }
+        assert!(Packed::new(&long).0.len() * 20 < long.len());
+    }
+
+    /// Laid out by hand after the LZ4 block format (lz4_Block_format.md, "Compressed block format"):
+    /// a token with the number of literals above and the match length less 4 below, the literals,
+    /// the distance back as two bytes; at the end come literals only.
+    #[test]
+    fn the_form_is_that_of_the_published_format() {
+        let packed = b"\x11\0\0\0\x44acid\x04\0\x50water";
+        assert_eq!(unpack(packed).unwrap(), b"acidacidacidwater");
+    }
+
+    #[test]
+    fn damage_is_told_and_asks_for_no_memory() {
+        let sound = Packed::new("a text that is packed, a text that is packed").0;
+        let mut longer = sound.clone();
+        longer[..4].copy_from_slice(&u32::MAX.to_le_bytes());
+        let cut = &sound[..sound.len() - 3];
+        for damaged in [&[][..], &[7], cut, &longer] {
+            let told = unpack(damaged).unwrap_err();
+            assert!(told.starts_with("its packed form is damaged"), "{told}");
+        }
+    }
+}
