@@ -72,16 +72,15 @@ impl KnownPaper {
 
 /// Lane, distance and front of every measured spot of a paper, sorted.
 pub(crate) fn readings(sheet: &Sheet, paper: &str) -> Vec<(u32, Decimal, Decimal)> {
-    let mut readings: Vec<_> = sheet
-        .lanes_of(paper)
-        .flat_map(|lane| {
-            let lane_front = lane.front_cm(sheet.units);
-            lane.spots().filter_map(move |row| {
-                let front = row.front_cm(sheet.units).or(lane_front)?;
-                Some((lane.lane, row.distance_cm(sheet.units)?, front))
-            })
-        })
-        .collect();
+    let rows = sheet.lanes_of(paper).map(|lane| lane.rows.len()).sum();
+    let mut readings = Vec::with_capacity(rows);
+    for lane in sheet.lanes_of(paper) {
+        let lane_front = lane.front_cm(sheet.units);
+        readings.extend(lane.spots().filter_map(|row| {
+            let front = row.front_cm(sheet.units).or(lane_front)?;
+            Some((lane.lane, row.distance_cm(sheet.units)?, front))
+        }));
+    }
     readings.sort_unstable();
     readings
 }

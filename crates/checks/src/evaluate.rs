@@ -1,6 +1,7 @@
 //! From a data sheet to lanes with a known dye and Rf with its uncertainty.
 
 use crate::evaluated_sheet::{EvaluatedLane, EvaluatedSheet, EvaluatedSpot};
+use compact_str::CompactString;
 use dyebook_documents::{
     DyeLookup, DyeRegister, Lane, Measuring, Method, Role, Row, Sheet, Units, nearest_double,
     nearest_quotient,
@@ -80,7 +81,7 @@ pub fn evaluate(sheet: &Sheet, method: &Method, dyes: &DyeRegister) -> Evaluated
         })
         .collect();
     EvaluatedSheet {
-        papers: sheet.papers().into_iter().map(str::to_owned).collect(),
+        papers: sheet.papers().into_iter().map(Into::into).collect(),
         lanes,
     }
 }
@@ -88,8 +89,10 @@ pub fn evaluate(sheet: &Sheet, method: &Method, dyes: &DyeRegister) -> Evaluated
 /// Whether a label says that nothing was spotted.
 pub(crate) fn is_blank(label: &str) -> bool {
     if label.is_ascii() {
-        let mut words = label.split_whitespace();
-        return words.any(|word| word.eq_ignore_ascii_case("blank"));
+        let is_word = |word: &[u8]| word.eq_ignore_ascii_case(b"blank");
+        // Nearly all labels hold no such letters, whatever their words are.
+        return label.as_bytes().windows(5).any(is_word)
+            && label.split_whitespace().any(|word| is_word(word.as_bytes()));
     }
     label
         .to_lowercase()
@@ -100,7 +103,7 @@ pub(crate) fn is_blank(label: &str) -> bool {
 /// What a label leads to.
 struct Named {
     role: Role,
-    dye: Option<String>,
+    dye: Option<CompactString>,
     choices: Vec<String>,
     near: Vec<String>,
 }
@@ -119,7 +122,7 @@ fn name_lane(lane: &Lane, dyes: &DyeRegister) -> Named {
     match dyes.find(&lane.label) {
         DyeLookup::Found(dye) => Named {
             role,
-            dye: Some(dye.id.clone()),
+            dye: Some(CompactString::new(&dye.id)),
             choices: vec![],
             near: vec![],
         },
@@ -151,7 +154,7 @@ fn spots(lane: &Lane, units: Units, measuring: &Measuring) -> Vec<EvaluatedSpot>
         let distance = row.distance_cm(units);
         let (rf, unusable) = match quotient(distance, front) {
             Ok(rf) => (Some(rf), None),
-            Err(reason) => (None, Some(reason.to_owned())),
+            Err(reason) => (None, Some(reason)),
         };
         let width_unit = units.width.unwrap_or(units.distance);
         let width = row.width.as_ref();

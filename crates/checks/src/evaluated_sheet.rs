@@ -1,5 +1,6 @@
 //! A data sheet with its lanes resolved and its Rf computed.
 
+use compact_str::CompactString;
 use dyebook_documents::Role;
 use serde::Serialize;
 
@@ -7,7 +8,7 @@ use serde::Serialize;
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct EvaluatedSheet {
     /// Names of the papers, in the order of the sheet.
-    pub papers: Vec<String>,
+    pub papers: Vec<CompactString>,
     /// Lanes, in the order of the sheet: as many as the sheet has, one for one.
     pub lanes: Vec<EvaluatedLane>,
 }
@@ -23,15 +24,15 @@ impl EvaluatedSheet {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct EvaluatedLane {
     /// Paper.
-    pub paper: String,
+    pub paper: CompactString,
     /// Lane number.
     pub lane: u32,
     /// Label as written.
-    pub label: String,
+    pub label: CompactString,
     /// As written, else by the label; a dye standard on a paper that holds samples is bridging.
     pub role: Role,
     /// Identifier of the dye that a standard or bridging lane's label names.
-    pub dye: Option<String>,
+    pub dye: Option<CompactString>,
     /// Identifiers of the dyes that an ambiguous label may mean.
     pub choices: Vec<String>,
     /// Registered names that look like a label that names no dye.
@@ -67,13 +68,13 @@ pub struct EvaluatedSpot {
     /// Start line to front, in cm: of the spot's own row, else of the lane.
     pub front_cm: Option<f64>,
     /// Colour, as written.
-    pub colour: Option<String>,
+    pub colour: Option<CompactString>,
     /// Depth of colour, as written.
-    pub depth: Option<String>,
+    pub depth: Option<CompactString>,
     /// Shape, as written.
-    pub shape: Option<String>,
+    pub shape: Option<CompactString>,
     /// Width of the spot over the front.
     pub width_rf: Option<f64>,
     /// Why there is no `rf`.
-    pub unusable: Option<String>,
+    pub unusable: Option<&'static str>,
 }

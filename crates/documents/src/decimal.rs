@@ -1,16 +1,17 @@
 //! A decimal number kept as it was written.
 
+use compact_str::CompactString;
 use rust_decimal::Decimal;
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Serialize, Serializer};
 use std::fmt;
 use std::str::FromStr;
 
 /// A decimal number with the text it was written as: `7.50` and `7.5` are the same number and
 /// different readings of a ruler, so both are kept.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(try_from = "String", into = "String")]
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(try_from = "CompactString")]
 pub struct WrittenDecimal {
-    text: String,
+    text: CompactString,
     value: Decimal,
 }
 
@@ -107,15 +108,9 @@ impl FromStr for WrittenDecimal {
 
     fn from_str(text: &str) -> Result<Self, NotADecimal> {
         let text = text.trim();
-        let plain = text
-            .bytes()
-            .all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'-' | b'+'));
-        let value = Decimal::from_str_exact(text)
-            .ok()
-            .filter(|_| plain && !text.is_empty());
-        match value {
+        match few_digits(text).or_else(|| any_digits(text)) {
             Some(value) => Ok(Self {
-                text: text.to_owned(),
+                text: text.into(),
                 value,
             }),
             None => Err(NotADecimal(text.to_owned())),
@@ -123,16 +118,46 @@ impl FromStr for WrittenDecimal {
     }
 }
 
-impl TryFrom<String> for WrittenDecimal {
+/// The number that a text stands for as a ruler is read: few digits, and a point between two of them
+/// at most. The library reads that too, and takes longer.
+fn few_digits(text: &str) -> Option<Decimal> {
+    let bytes = text.as_bytes();
+    let between = bytes.iter().position(|byte| *byte == b'.');
+    let (whole, fraction) = match between {
+        Some(point) => (&bytes[..point], &bytes[point + 1..]),
+        None => (bytes, &bytes[bytes.len()..]),
+    };
+    let bare_point = between.is_some() && (whole.is_empty() || fraction.is_empty());
+    if bytes.is_empty() || bare_point || bytes.len() > MOST_FEW {
+        return None;
+    }
+    let add = |number: u32, byte: &u8| {
+        (byte.is_ascii_digit()).then(|| number * 10 + u32::from(byte - b'0'))
+    };
+    let number = whole.iter().chain(fraction).try_fold(0, add)?;
+    let scale = u32::try_from(fraction.len()).ok()?;
+    Some(Decimal::from_parts(number, 0, 0, false, scale))
+}
+
+/// So many digits are a number of 32 bits.
+const MOST_FEW: usize = 9;
+
+fn any_digits(text: &str) -> Option<Decimal> {
+    let plain = |byte: u8| byte.is_ascii_digit() || matches!(byte, b'.' | b'-' | b'+');
+    let is_plain = !text.is_empty() && text.bytes().all(plain);
+    Decimal::from_str_exact(text).ok().filter(|_| is_plain)
+}
+
+impl TryFrom<CompactString> for WrittenDecimal {
     type Error = NotADecimal;
-    fn try_from(text: String) -> Result<Self, NotADecimal> {
+    fn try_from(text: CompactString) -> Result<Self, NotADecimal> {
         text.parse()
     }
 }
 
-impl From<WrittenDecimal> for String {
-    fn from(decimal: WrittenDecimal) -> Self {
-        decimal.text
+impl Serialize for WrittenDecimal {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(&self.text)
     }
 }
 
@@ -144,7 +169,7 @@ impl fmt::Display for WrittenDecimal {
 
 #[cfg(test)]
 mod tests {
-    use super::{WrittenDecimal, nearest_double, nearest_quotient};
+    use super::{WrittenDecimal, any_digits, few_digits, nearest_double, nearest_quotient};
     use proptest::prelude::*;
     use rust_decimal::Decimal;
 
@@ -172,6 +197,15 @@ mod tests {
     }
 
     proptest! {
+        #[test]
+        fn few_digits_are_read_as_the_library_reads_them(text in "[0-9]{0,5}[.]?[0-9]{0,5}|[0-9.+-]{0,6}") {
+            let Some(few) = few_digits(&text) else {
+                return Ok(());
+            };
+            let any = any_digits(&text).unwrap();
+            prop_assert_eq!(few.serialize(), any.serialize(), "{}", text);
+        }
+
         #[test]
         fn the_double_is_the_one_nearest_to_the_text(whole in 0u32..1_000, parts in 0u32..1_000) {
             let text = format!("{whole}.{parts:03}");

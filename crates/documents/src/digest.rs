@@ -42,11 +42,14 @@ pub fn digest_bytes(bytes: &[u8]) -> Digest {
 }
 
 fn hexadecimal(hash: &[u8]) -> Digest {
-    let digit = |nibble: u8| char::from_digit(nibble.into(), 16);
-    let digits = hash
-        .iter()
-        .flat_map(|byte| [digit(byte >> 4), digit(byte & 0xf)]);
-    Digest(digits.flatten().collect())
+    const DIGITS: &[u8; 16] = b"0123456789abcdef";
+    let mut digits = String::with_capacity(2 * hash.len());
+    for byte in hash {
+        for nibble in [byte >> 4, byte & 0xf] {
+            digits.push(char::from(DIGITS[usize::from(nibble)]));
+        }
+    }
+    Digest(digits)
 }
 
 /// SHA-256 of a value's canonical form.

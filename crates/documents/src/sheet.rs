@@ -1,10 +1,13 @@
 //! A data sheet: what one group handed in.
 //!
 //! Fields stand in the order of their names, which is that of the canonical form: it is then written
-//! without putting anything in order.
+//! without putting anything in order. Texts of lanes and rows are nearly always so short that they
+//! stand in place, as `CompactString`s: there are many of them, and memory for each would cost more
+//! than all else that is done with them.
 
 use crate::decimal::WrittenDecimal;
 use crate::length::LengthUnit;
+use compact_str::CompactString;
 use jiff::civil::Date;
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
@@ -87,11 +90,11 @@ pub struct Units {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Lane {
     /// What was spotted, as written.
-    pub label: String,
+    pub label: CompactString,
     /// Lane number on the paper, from 1.
     pub lane: u32,
     /// Paper.
-    pub paper: String,
+    pub paper: CompactString,
     /// Dye standard or sample, as written; `None` where the sheet doesn't say.
     pub role: Option<Role>,
     /// Rows of the sheet: one a spot, or one without a distance for a lane without a spot.
@@ -126,23 +129,23 @@ pub enum Role {
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 pub struct Row {
     /// Colour, as written.
-    pub colour: Option<String>,
+    pub colour: Option<CompactString>,
     /// Depth of colour, as written.
-    pub depth: Option<String>,
+    pub depth: Option<CompactString>,
     /// Start line to spot, as written.
     pub distance: Option<WrittenDecimal>,
     /// Start line to front, as written.
     pub front: Option<WrittenDecimal>,
     /// Remark.
-    pub remark: Option<String>,
+    pub remark: Option<CompactString>,
     /// The group's own identity.
-    pub reported_identity: Option<String>,
+    pub reported_identity: Option<CompactString>,
     /// The group's own Rf.
     pub reported_rf: Option<WrittenDecimal>,
     /// Line in the file.
     pub row: Option<u32>,
     /// Shape, as written.
-    pub shape: Option<String>,
+    pub shape: Option<CompactString>,
     /// Spot number, from 1; counted where the sheet doesn't say.
     pub spot: Option<u32>,
     /// Width of the spot, as written.

@@ -1,5 +1,6 @@
 //! From the rows of a file to data sheets.
 
+use compact_str::CompactString;
 use dyebook_documents::{
     Lane, LengthUnit, MethodReference, NotADecimal, Remark, Role, Row, Sheet, Units, WrittenDecimal,
 };
@@ -19,21 +20,26 @@ const MOST_PROBLEMS: usize = 200;
 pub(crate) fn group_rows(file: Imported) -> Result<Vec<Sheet>, Vec<Problem>> {
     let mut problems = Vec::new();
     let mut sheets: Vec<Sheet> = Vec::new();
-    // Rows of one sheet nearly always stand together.
-    let mut last = 0;
+    let mut above: Option<Above> = None;
     let mut by_key: HashMap<Key, usize> = HashMap::new();
     let is_empty = file.rows.is_empty();
-    for row in file.rows {
-        let Some(read) = read_row(row, sheets.get(last), &mut problems) else {
+    for mut row in file.rows {
+        let head = Head::take(&mut row);
+        let Some((read, date)) = read_row(row, &head, above.as_ref(), &mut problems) else {
             continue;
         };
-        if !sheets.get(last).is_some_and(|sheet| read.is_of(sheet)) {
-            last = *by_key.entry(read.key()).or_insert_with(|| {
-                sheets.push(empty_sheet(&read, file.units));
-                sheets.len() - 1
-            });
-        }
-        if let Some(sheet) = sheets.get_mut(last) {
+        let at = match &above {
+            Some(above) if above.head == head => above.sheet,
+            _ => {
+                let sheet = *by_key.entry(head.key(date)).or_insert_with(|| {
+                    sheets.push(empty_sheet(&head, date, file.units));
+                    sheets.len() - 1
+                });
+                above = Some(Above { head, date, sheet });
+                sheet
+            }
+        };
+        if let Some(sheet) = sheets.get_mut(at) {
             add(sheet, read, &mut problems);
         }
     }
@@ -55,63 +61,91 @@ pub(crate) fn group_rows(file: Imported) -> Result<Vec<Sheet>, Vec<Problem>> {
     Err(problems)
 }
 
-/// What tells sheets of one file apart: section, group, date, method.
-type Key = (Option<String>, String, Option<Date>, String);
+/// What tells sheets of one file apart, as a row writes it.
+#[derive(PartialEq)]
+struct Head {
+    section: Option<CompactString>,
+    group: Option<CompactString>,
+    date: Option<CompactString>,
+    method: Option<CompactString>,
+}
 
-struct ReadRow {
-    section: Option<String>,
-    group: String,
+/// The same, understood.
+type Key = (
+    Option<CompactString>,
+    Option<CompactString>,
+    Option<Date>,
+    Option<CompactString>,
+);
+
+impl Head {
+    fn take(row: &mut FileRow) -> Self {
+        Self {
+            section: row.section.take(),
+            group: row.group.take(),
+            date: row.date.take(),
+            method: row.method.take(),
+        }
+    }
+
+    fn key(&self, date: Option<Date>) -> Key {
+        let (section, group) = (self.section.clone(), self.group.clone());
+        (section, group, date, self.method.clone())
+    }
+}
+
+/// The head of the last row that was taken. Rows of one sheet nearly always stand together, and what
+/// they all say is understood once.
+struct Above {
+    head: Head,
     date: Option<Date>,
-    method: String,
-    batch: Option<String>,
-    paper: String,
+    sheet: usize,
+}
+
+/// What a row says of its own spot and lane.
+struct ReadRow {
+    batch: Option<CompactString>,
+    paper: CompactString,
     lane: u32,
-    label: String,
+    label: CompactString,
     role: Option<Role>,
     row: Row,
 }
 
-impl ReadRow {
-    fn is_of(&self, sheet: &Sheet) -> bool {
-        self.group == sheet.group
-            && self.section == sheet.section
-            && self.date == sheet.date
-            && self.method == sheet.method
-    }
-
-    fn key(&self) -> Key {
-        (
-            self.section.clone(),
-            self.group.clone(),
-            self.date,
-            self.method.clone(),
-        )
-    }
-}
-
-/// Reads a row; `above` is the sheet of the row before it.
-fn read_row(file: FileRow, above: Option<&Sheet>, problems: &mut Vec<Problem>) -> Option<ReadRow> {
+/// Reads a row and the date in its head.
+fn read_row(
+    file: FileRow,
+    head: &Head,
+    above: Option<&Above>,
+    problems: &mut Vec<Problem>,
+) -> Option<(ReadRow, Option<Date>)> {
     let before = problems.len();
     let mut fields = Fields {
         row: file.row,
         problems,
     };
-    let group = fields.required("group", file.group);
-    let method = fields.method(file.method, above);
-    let paper = fields.required("paper", file.paper);
-    let label = fields.required("label", file.label);
-    let lane = fields.required("lane", file.lane);
-    let lane = lane.and_then(|text| fields.whole_number("lane", &text));
+    let known = above.filter(|above| above.head == *head);
+    fields.required("group", head.group.as_deref());
+    if !above.is_some_and(|above| above.head.method == head.method) {
+        fields.method(head.method.as_deref());
+    }
+    fields.required("paper", file.paper.as_deref());
+    fields.required("label", file.label.as_deref());
+    let lane = fields.required("lane", file.lane.as_deref());
+    let lane = lane.and_then(|text| fields.whole_number("lane", text));
     let spot = (file.spot).and_then(|text| fields.whole_number("spot", &text));
-    let date = file.date.and_then(|text| fields.date(&text));
+    let date = match known {
+        Some(above) => above.date,
+        None => head.date.as_deref().and_then(|text| fields.date(text)),
+    };
     let role = file.role.and_then(|text| fields.role(&text));
     let row = Row {
         row: u32::try_from(file.row).ok().filter(|row| *row >= 1),
         spot,
-        distance: fields.decimal("distance", file.distance),
-        front: fields.decimal("front", file.front),
-        width: fields.decimal("width", file.width),
-        reported_rf: fields.decimal("reported_rf", file.reported_rf),
+        distance: fields.decimal("distance", file.distance.as_deref()),
+        front: fields.decimal("front", file.front.as_deref()),
+        width: fields.decimal("width", file.width.as_deref()),
+        reported_rf: fields.decimal("reported_rf", file.reported_rf.as_deref()),
         colour: file.colour,
         depth: file.depth,
         shape: file.shape,
@@ -121,18 +155,15 @@ fn read_row(file: FileRow, above: Option<&Sheet>, problems: &mut Vec<Problem>) -
     if problems.len() > before {
         return None;
     }
-    Some(ReadRow {
-        section: file.section,
-        group: group?,
-        date,
-        method: method?,
+    let read = ReadRow {
         batch: file.batch,
-        paper: paper?,
+        paper: file.paper?,
         lane: lane?,
-        label: label?,
+        label: file.label?,
         role,
         row,
-    })
+    };
+    Some((read, date))
 }
 
 /// Reads the fields of one row, noting what can't be understood.
@@ -147,7 +178,7 @@ impl Fields<'_> {
         self.problems.push(problem.hint(hint));
     }
 
-    fn required(&mut self, column: &str, text: Option<String>) -> Option<String> {
+    fn required<'t>(&mut self, column: &str, text: Option<&'t str>) -> Option<&'t str> {
         let found = text.filter(|text| !text.is_empty());
         if found.is_none() {
             self.note(column, format!("`{column}` is empty"), "every row names it");
@@ -155,13 +186,12 @@ impl Fields<'_> {
         found
     }
 
-    fn method(&mut self, text: Option<String>, above: Option<&Sheet>) -> Option<String> {
-        let text = self.required("method", text)?;
-        if above.is_some_and(|sheet| sheet.method == text) {
-            return Some(text);
-        }
+    fn method(&mut self, text: Option<&str>) {
+        let Some(text) = self.required("method", text) else {
+            return;
+        };
         let message = match text.parse::<MethodReference>() {
-            Ok(_) if is_full_reference(&text) => return Some(text),
+            Ok(_) if is_full_reference(text) => return,
             Ok(_) if !text.contains('@') => format!("`{text}` does not say which version"),
             Ok(_) => {
                 format!("`{text}` is not written as a method's id in lower case and its version")
@@ -169,7 +199,6 @@ impl Fields<'_> {
             Err(error) => error.to_string(),
         };
         self.note("method", message, "e.g. saline-paper@^1.2");
-        None
     }
 
     fn whole_number(&mut self, column: &str, text: &str) -> Option<u32> {
@@ -197,20 +226,16 @@ impl Fields<'_> {
     }
 
     fn role(&mut self, text: &str) -> Option<Role> {
-        match text.to_lowercase().as_str() {
-            "standard" | "standards" => Some(Role::Standard),
-            "sample" | "samples" | "unknown" => Some(Role::Sample),
-            "bridging" => Some(Role::Bridging),
-            _ => {
-                let message = format!("`{text}` is no role of a lane");
-                self.note("role", message, "a lane is a `standard` or a `sample`");
-                None
-            }
+        let found = role(text).or_else(|| role(&text.to_lowercase()));
+        if found.is_none() {
+            let message = format!("`{text}` is no role of a lane");
+            self.note("role", message, "a lane is a `standard` or a `sample`");
         }
+        found
     }
 
-    fn decimal(&mut self, column: &str, text: Option<String>) -> Option<WrittenDecimal> {
-        match WrittenDecimal::try_from(text?) {
+    fn decimal(&mut self, column: &str, text: Option<&str>) -> Option<WrittenDecimal> {
+        match text?.parse() {
             Ok(decimal) => Some(decimal),
             Err(NotADecimal(text)) => {
                 let message = format!("`{text}` is not a number");
@@ -222,6 +247,15 @@ impl Fields<'_> {
                 None
             }
         }
+    }
+}
+
+fn role(word: &str) -> Option<Role> {
+    match word {
+        "standard" | "standards" => Some(Role::Standard),
+        "sample" | "samples" | "unknown" => Some(Role::Sample),
+        "bridging" => Some(Role::Bridging),
+        _ => None,
     }
 }
 
@@ -237,13 +271,14 @@ fn is_full_reference(text: &str) -> bool {
     })
 }
 
-fn empty_sheet(first: &ReadRow, units: FileUnits) -> Sheet {
+fn empty_sheet(head: &Head, date: Option<Date>, units: FileUnits) -> Sheet {
+    let text = |text: &Option<CompactString>| text.as_deref().map(str::to_owned);
     Sheet {
-        section: first.section.clone(),
-        group: first.group.clone(),
-        date: first.date,
-        method: first.method.clone(),
-        batch: first.batch.clone(),
+        section: text(&head.section),
+        group: text(&head.group).unwrap_or_default(),
+        date,
+        method: text(&head.method).unwrap_or_default(),
+        batch: None,
         units: Units {
             distance: unit(units.distance),
             front: unit(units.front),
@@ -263,19 +298,16 @@ fn unit(unit: Unit) -> LengthUnit {
 }
 
 fn add(sheet: &mut Sheet, read: ReadRow, problems: &mut Vec<Problem>) {
-    if sheet.batch != read.batch {
-        match (&sheet.batch, &read.batch) {
-            (_, None) => {}
-            (None, Some(_)) => sheet.batch = read.batch,
-            (Some(first), Some(other)) => problems.push(
-                Problem::new(format!("the batch is `{other}`, and `{first}` above"))
-                    .in_row(u64::from(read.row.row.unwrap_or_default()))
-                    .in_column("batch")
-                    .hint(
-                        "one data sheet is run with one batch; split the sheet, or mend the slip",
-                    ),
-            ),
-        }
+    match (sheet.batch.as_deref(), read.batch) {
+        (_, None) => {}
+        (None, Some(batch)) => sheet.batch = Some(batch.into()),
+        (Some(first), Some(other)) if *first == other => {}
+        (Some(first), Some(other)) => problems.push(
+            Problem::new(format!("the batch is `{other}`, and `{first}` above"))
+                .in_row(u64::from(read.row.row.unwrap_or_default()))
+                .in_column("batch")
+                .hint("one data sheet is run with one batch; split the sheet, or mend the slip"),
+        ),
     }
     // A lane number that comes with another label is another lane: a check will ask about it.
     let same = |lane: &&mut Lane| {
@@ -340,7 +372,7 @@ mod tests {
             ("lane", "1"),
             ("label", "Red 40"),
         ] {
-            *row.field_mut(field).unwrap() = Some(value.to_owned());
+            *row.field_mut(field).unwrap() = Some(value.into());
         }
         row
     }

@@ -114,14 +114,16 @@ pub(crate) fn refused(name: &str, problems: &[Problem]) -> Failure {
 mod tests {
     use super::fits_schema;
     use crate::group_rows::group_rows;
+    use compact_str::CompactString;
     use dyebook_plugin::importer::{Imported, Row};
     use proptest::prelude::*;
 
     /// Rows as an importer may hand them over, sensible and senseless ones.
     fn row() -> impl Strategy<Value = Row> {
         let some = |words: &[&'static str]| {
-            let word = prop::sample::select(words.to_vec()).prop_map(str::to_owned);
-            prop::option::weighted(0.95, prop_oneof![9 => word, 1 => any::<String>()])
+            let word = prop::sample::select(words.to_vec()).prop_map(CompactString::from);
+            let any = any::<String>().prop_map(CompactString::from);
+            prop::option::weighted(0.95, prop_oneof![9 => word, 1 => any])
         };
         let number = || some(&["3.4", "0.00", "12", ".5", "5.", "+1.0", "-2", "."]);
         let head = (
@@ -186,7 +188,7 @@ mod tests {
                 ("lane", "1"),
                 ("label", "Blue 1"),
             ] {
-                *row.field_mut(field).unwrap() = Some(value.to_owned());
+                *row.field_mut(field).unwrap() = Some(value.into());
             }
             file.rows = vec![row];
             group_rows(file).is_ok()

@@ -12,9 +12,9 @@ pub(crate) fn lane_identity(
     answer: Option<message::LaneAnswer>,
 ) -> LaneIdentity {
     let mut out = LaneIdentity {
-        paper: lane.paper.clone(),
+        paper: lane.paper.to_string(),
         lane: lane.lane,
-        label: lane.label.clone(),
+        label: lane.label.to_string(),
         role: lane.role,
         dyes: Vec::new(),
         spots: Vec::new(),

@@ -81,9 +81,9 @@ pub(crate) fn known_sheet(id: &str, session: &str, evaluated: &EvaluatedSheet) -
         .iter()
         .filter_map(|lane| {
             let mut known = message::KnownLane::default();
-            known.paper.clone_from(&lane.paper);
+            known.paper = lane.paper.to_string();
             known.lane = lane.lane;
-            known.dyes = vec![lane.dye.clone()?];
+            known.dyes = vec![lane.dye.as_deref()?.to_owned()];
             role_word(lane.role).clone_into(&mut known.role);
             known.spots = lane.spots.iter().map(spot).collect();
             Some(known)
@@ -103,7 +103,7 @@ pub(crate) fn lane(
     question.clone_into(&mut out.id);
     sheet.clone_into(&mut out.sheet);
     session.clone_into(&mut out.session);
-    out.paper.clone_from(&lane.paper);
+    out.paper = lane.paper.to_string();
     out.lane = lane.lane;
     role_word(if lane.role == Role::Sample {
         Role::Sample
@@ -129,11 +129,11 @@ fn spot(spot: &EvaluatedSpot) -> message::Spot {
     out.rf = spot.rf;
     out.u = spot.u;
     out.front_cm = spot.front_cm;
-    out.colour.clone_from(&spot.colour);
-    out.depth.clone_from(&spot.depth);
-    out.shape.clone_from(&spot.shape);
+    out.colour = spot.colour.as_deref().map(str::to_owned);
+    out.depth = spot.depth.as_deref().map(str::to_owned);
+    out.shape = spot.shape.as_deref().map(str::to_owned);
     out.width_rf = spot.width_rf;
-    out.unusable.clone_from(&spot.unusable);
+    out.unusable = spot.unusable.map(str::to_owned);
     if let Some(why) = spot.rf.and_then(|rf| impossible(rf, spot.u)) {
         out.rf = None;
         out.u = None;

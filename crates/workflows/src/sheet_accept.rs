@@ -146,7 +146,7 @@ fn carry_out(sheet: &mut Sheet, offer: &Offer) -> Result<(), Failure> {
     let (distance_unit, front_unit) = (sheet.units.distance, sheet.units.front);
     let old: Vec<Lane> = sheet.lanes.clone();
     let lanes = sheet.lanes.iter_mut().filter(|lane| {
-        let on_paper = offer.papers.contains(&lane.paper);
+        let on_paper = offer.papers.iter().any(|paper| *paper == lane.paper);
         on_paper && offer.lane.is_none_or(|number| lane.lane == number)
     });
     for lane in lanes {
@@ -197,7 +197,7 @@ fn relabel(lane: &mut Lane, pairs: &[(u32, Option<u32>)], old: &[Lane]) {
         lane.label.clone_from(&other.label);
         lane.role = other.role;
     } else {
-        NOT_KNOWN.clone_into(&mut lane.label);
+        lane.label = NOT_KNOWN.into();
         lane.role = Some(Role::Sample);
     }
 }

@@ -239,13 +239,13 @@ fn set_lane_field(lane: &mut Lane, field: &str, value: &str) -> Result<(), Failu
             );
         }
         (_, "") => return Err(Failure::refused("sheet.bad-value", "a lane needs a label")),
-        _ => value.clone_into(&mut lane.label),
+        _ => lane.label = value.into(),
     }
     Ok(())
 }
 
 fn set_spot_field(row: &mut Row, field: &str, value: &str) -> Result<(), Failure> {
-    let text = || Some(value.to_owned()).filter(|text| !text.is_empty());
+    let text = || (!value.is_empty()).then(|| value.into());
     match field {
         "distance" => row.distance = decimal(field, value)?,
         "front" => row.front = decimal(field, value)?,

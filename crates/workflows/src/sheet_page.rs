@@ -42,7 +42,7 @@ pub fn sheet_page(
         .iter()
         .flat_map(|lane| {
             lane.spots.iter().map(|spot| ReportSpot {
-                paper: lane.paper.clone(),
+                paper: lane.paper.to_string(),
                 lane: lane.lane,
                 spot: spot.spot,
                 rf: spot.rf,

@@ -130,7 +130,7 @@ fn spot_widths(
                 .filter_map(|spot| Some((off(spot.rf?), spot.width_rf?)))
                 .min_by(|a, b| a.0.total_cmp(&b.0));
             if let Some((_, width)) = main.filter(|(_, width)| *width > 0.0) {
-                found.entry(dye.clone()).or_default().push(width);
+                found.entry(dye.to_string()).or_default().push(width);
             }
         }
     }

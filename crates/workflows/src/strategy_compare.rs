@@ -288,7 +288,7 @@ fn differences(
             out.push(Difference {
                 sheet: lane.sheet.clone(),
                 place: Where::spot(&lane.lane.paper, lane.lane.lane, spot.spot),
-                label: lane.lane.label.clone(),
+                label: lane.lane.label.to_string(),
                 rf: spot.rf,
                 truth: truth_words(lane, position, on, dyes),
                 verdicts: said.iter().map(|one| spot_verdict(one, dyes)).collect(),

@@ -115,7 +115,7 @@ pub(crate) fn kept_cases(
         let holds = |position: usize| {
             let lane = evaluated.lanes.get(position)?;
             let mut known = record.iter();
-            let found = known.find(|one| (&one.paper, one.lane) == (&lane.paper, lane.lane))?;
+            let found = known.find(|one| one.paper == lane.paper && one.lane == lane.lane)?;
             Some(found.dyes.clone())
         };
         let in_set = |dye: &String| method.references.iter().any(|one| one.dye == *dye);

@@ -179,9 +179,9 @@ impl<'a> Term<'a> {
             marks = merged(marks);
             let rows = self.read(&marks, front);
             made.sheet.lanes.push(Lane {
-                paper: name.to_owned(),
+                paper: name.into(),
                 lane: number,
-                label,
+                label: label.into(),
                 role: Some(role),
                 rows,
             });
@@ -293,7 +293,7 @@ impl<'a> Term<'a> {
             rows.push(Row {
                 distance: written(distance),
                 front: front_read.clone(),
-                colour: mark.colour.clone(),
+                colour: mark.colour.as_deref().map(Into::into),
                 ..Row::default()
             });
         }

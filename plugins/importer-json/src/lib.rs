@@ -9,6 +9,7 @@ mod rows;
 use dyebook_plugin::importer::{Confidence, Importer, Output, ProbeRequest, Problem, Reading};
 use dyebook_plugin::{Result, strict_json};
 use serde::Deserialize;
+use std::borrow::Cow;
 
 dyebook_plugin::plugin! {
     id: "dyebook.importer-json", components: { "json" => importer SheetDocument }
@@ -35,7 +36,8 @@ impl Importer for SheetDocument {
 
     fn probe(&self, _request: &ProbeRequest, head: &[u8]) -> Confidence {
         // The head may end in the middle of a character; what matters stands before that.
-        let text = String::from_utf8_lossy(head);
+        let text = std::str::from_utf8(head);
+        let text = text.map_or_else(|_| String::from_utf8_lossy(head), Cow::Borrowed);
         let text = text.trim_start_matches('\u{feff}').trim_start();
         if !text.starts_with('{') {
             return Confidence::new(0.0, "does not begin like a JSON object");

@@ -41,7 +41,7 @@ pub(crate) fn read(document: &Value, out: &mut Output<'_, '_>) -> Result<Decimal
         for key in ["paper", "label", "role"] {
             put(&mut of_lane, key, lane.text(key, out));
         }
-        of_lane.lane = lane.whole("lane", out);
+        of_lane.lane = lane.whole("lane", out).map(Into::into);
         for place in lane.objects("rows", out) {
             count += 1;
             let mut row = read_row(&place, &of_lane, count, out);
@@ -72,7 +72,7 @@ fn read_row(place: &Place<'_>, lane: &Row, count: u64, out: &mut Output<'_, '_>)
         .whole("row", out)
         .and_then(|row| row.parse().ok())
         .unwrap_or(count);
-    row.spot = place.whole("spot", out);
+    row.spot = place.whole("spot", out).map(Into::into);
     for key in ROW_KEYS.into_iter().skip(2) {
         put(&mut row, key, place.text(key, out));
     }
@@ -119,6 +119,6 @@ fn read_remarks(sheet: &Place<'_>, document: &Value, out: &mut Output<'_, '_>) {
 
 fn put(row: &mut Row, field: &str, text: Option<String>) {
     if let Some(place) = row.field_mut(field) {
-        *place = text;
+        *place = text.map(Into::into);
     }
 }

@@ -4,6 +4,7 @@ use std::borrow::Cow;
 
 use dyebook_plugin::importer::Problem;
 use encoding_rs::{Encoding, UTF_8, WINDOWS_1252};
+use memchr::memchr;
 
 /// A file as text.
 #[derive(Debug)]
@@ -48,17 +49,17 @@ pub(crate) fn decode(bytes: &[u8]) -> Result<Decoded<'_>, Problem> {
 }
 
 /// Decodes the beginning of a file, which may end in the middle of a character.
-pub(crate) fn decode_head(head: &[u8]) -> Option<String> {
+pub(crate) fn decode_head(head: &[u8]) -> Option<Cow<'_, str>> {
     let cut_character = (0..4).find_map(|back| {
         let shorter = head.get(..head.len().checked_sub(back)?)?;
         decode(shorter).ok().filter(|decoded| !decoded.assumed)
     });
     let decoded = cut_character.or_else(|| decode(head).ok())?;
-    Some(decoded.text.into_owned())
+    Some(decoded.text)
 }
 
 fn named(text: Cow<'_, str>, encoding: String, assumed: bool) -> Result<Decoded<'_>, Problem> {
-    if text.contains('\0') {
+    if memchr(0, text.as_bytes()).is_some() {
         return Err(
             Problem::new("the file holds NUL characters, so it is not text as it stands")
                 .hint("save it again as CSV in UTF-8"),

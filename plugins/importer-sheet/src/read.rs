@@ -1,6 +1,5 @@
 //! The whole way from bytes to rows.
 
-use csv::StringRecord;
 use dyebook_plugin::Result;
 use dyebook_plugin::importer::table::{Decimals, Header, RowReader};
 use dyebook_plugin::importer::{Confidence, Output, ProbeRequest, Problem, Reading};
@@ -86,11 +85,11 @@ fn read_records(mut pieces: Records<'_>, out: &mut Output<'_, '_>) -> Result<Dec
     };
     let mut reader = RowReader::new(&header);
     let mut rows: u64 = 0;
-    for piece in pieces {
+    while let Some(piece) = pieces.read_next() {
         match piece {
             Piece::Remark { line, text } => out.remark(line, text),
             Piece::Record { line, fields } => {
-                let Some(row) = reader.read(line, &texts(&fields), out) else {
+                let Some(row) = reader.read(line, fields, out) else {
                     continue;
                 };
                 rows += 1;
@@ -118,19 +117,15 @@ fn no_header() -> Problem {
 }
 
 fn read_header(pieces: &mut Records<'_>, out: &mut Output<'_, '_>) -> Option<Header> {
-    for piece in pieces.by_ref() {
+    while let Some(piece) = pieces.read_next() {
         match piece {
             Piece::Remark { line, text } => out.remark(line, text),
             Piece::Record { line, fields } => {
                 if fields.iter().any(|field| !field.trim().is_empty()) {
-                    return Some(Header::read(&texts(&fields), line, out));
+                    return Some(Header::read(fields, line, out));
                 }
             }
         }
     }
     None
-}
-
-fn texts(fields: &StringRecord) -> Vec<&str> {
-    fields.iter().collect()
 }

@@ -1,118 +1,124 @@
 //! Records and remark lines of a text, each with its true line number.
 
-use csv::{Reader, ReaderBuilder, StringRecord};
-use std::collections::VecDeque;
-
-/// Room for a record as a class writes it; a longer one takes more.
-const USUAL_BYTES: usize = 256;
-const USUAL_FIELDS: usize = 24;
+use csv::{Position, Reader, ReaderBuilder, StringRecord};
+use memchr::memchr3;
+use std::borrow::Cow;
+use std::io::Cursor;
 
 /// A record or a remark line.
 #[derive(Debug)]
-pub(crate) enum Piece {
-    Record { line: u64, fields: StringRecord },
-    Remark { line: u64, text: String },
+pub(crate) enum Piece<'r> {
+    Record {
+        line: u64,
+        fields: &'r [Cow<'r, str>],
+    },
+    Remark {
+        line: u64,
+        text: String,
+    },
 }
 
-/// Walks over a text. The reader skips empty lines and remark lines by itself and gives as a
-/// record's place the one where it began to skip; the skipped text is looked at again here, for
-/// the remarks and for the line on which the record truly begins.
+/// Walks over a text. A line without quotation marks, as nearly all are, is taken apart where it
+/// stands; the others are left to the reader of the csv crate.
 #[derive(Debug)]
 pub(crate) struct Records<'t> {
     text: &'t str,
     separator: char,
-    reader: Reader<&'t [u8]>,
-    waiting: VecDeque<Piece>,
+    /// How far it is read, in bytes, and the number of the line there.
+    at: usize,
+    line: u64,
+    fields: Vec<Cow<'t, str>>,
+    /// Made for the first quotation mark, as it takes as long as reading a thousand lines.
+    reader: Option<Reader<Cursor<&'t str>>>,
 }
 
 impl<'t> Records<'t> {
     pub(crate) fn new(text: &'t str, separator: char) -> Self {
-        let reader = ReaderBuilder::new()
-            .has_headers(false)
-            .flexible(true)
-            .comment(Some(b'#'))
-            .delimiter(separator as u8)
-            .from_reader(text.as_bytes());
         Self {
             text,
             separator,
-            reader,
-            waiting: VecDeque::new(),
+            at: 0,
+            line: 1,
+            fields: Vec::new(),
+            reader: None,
         }
     }
 
-    /// Reads up to the end of the next record.
-    fn read_on(&mut self) {
-        let begin = self.reader.position().clone();
-        let mut fields = StringRecord::with_capacity(USUAL_BYTES, USUAL_FIELDS);
-        // The text is UTF-8 and of free length, so that nothing is left that could fail.
-        let found = self.reader.read_record(&mut fields).unwrap_or(false);
-        let end = if found {
-            self.reader.position().byte()
+    /// Reads the next record or remark; `None` behind the last one.
+    pub(crate) fn read_next(&mut self) -> Option<Piece<'_>> {
+        self.skip_empty_lines();
+        let left = self.text.get(self.at..).filter(|left| !left.is_empty())?;
+        let line = self.line;
+        if let Some(remark) = left.strip_prefix('#') {
+            let remark = remark.split_once('\n').map_or(remark, |(remark, _)| remark);
+            self.at += '#'.len_utf8() + remark.len();
+            return Some(self.remark(line, remark));
+        }
+        self.fields.clear();
+        let end = memchr3(b'\r', b'\n', b'"', left.as_bytes()).unwrap_or(left.len());
+        let (written, behind) = left.split_at(end);
+        if behind.starts_with('"') {
+            self.read_quoted();
         } else {
-            self.text.len() as u64
-        };
-        let passed = usize::try_from(begin.byte())
-            .ok()
-            .zip(usize::try_from(end).ok());
-        let passed = passed
-            .and_then(|(begin, end)| self.text.get(begin..end))
-            .unwrap_or_default();
-        let mut line = begin.line();
-        for skipped in passed.split_inclusive('\n') {
-            let bare = skipped.trim_end_matches(['\r', '\n']);
-            if let Some(remark) = bare.strip_prefix('#') {
-                let remark = self.remark(line, remark);
-                self.waiting.push_back(remark);
-            } else if !bare.is_empty() {
-                break;
-            }
-            line += 1;
+            self.at += end;
+            let fields = written.split(self.separator).map(Cow::Borrowed);
+            self.fields.extend(fields);
         }
-        if found {
-            let record = self.record(line, fields);
-            self.waiting.push_back(record);
+        // A remark that went through a spreadsheet ends in separators, or stands in quotation marks.
+        let first = self.fields.first()?;
+        if first.trim_start().starts_with('#') {
+            let text = self.joined();
+            return Some(self.remark(line, text.trim_start().strip_prefix('#')?));
+        }
+        Some(Piece::Record {
+            line,
+            fields: &self.fields,
+        })
+    }
+
+    fn skip_empty_lines(&mut self) {
+        let left = self.text.as_bytes().get(self.at..).unwrap_or_default();
+        let ends = left.iter().take_while(|byte| matches!(byte, b'\r' | b'\n'));
+        for byte in ends {
+            self.at += 1;
+            self.line += u64::from(*byte == b'\n');
         }
     }
 
-    /// A remark that went through a spreadsheet ends in separators, or stands in quotation marks.
-    fn record(&self, line: u64, fields: StringRecord) -> Piece {
-        match fields
-            .get(0)
-            .and_then(|first| first.trim_start().strip_prefix('#'))
-        {
-            Some(remark) => {
-                let rest = fields
-                    .iter()
-                    .skip(1)
-                    .filter(|field| !field.trim().is_empty());
-                let text = std::iter::once(remark)
-                    .chain(rest)
-                    .collect::<Vec<_>>()
-                    .join(" ");
-                self.remark(line, &text)
-            }
-            None => Piece::Record { line, fields },
-        }
+    /// Reads a record with quotation marks in it, which may go on over several lines.
+    fn read_quoted(&mut self) {
+        let reader = self.reader.get_or_insert_with(|| {
+            ReaderBuilder::new()
+                .has_headers(false)
+                .flexible(true)
+                .delimiter(self.separator as u8)
+                .from_reader(Cursor::new(self.text))
+        });
+        let mut begin = Position::new();
+        begin.set_byte(self.at as u64).set_line(self.line);
+        let mut record = StringRecord::new();
+        // The text is UTF-8 and in memory, so that nothing is left that could fail.
+        let found = reader.seek(begin).and_then(|()| reader.read_record(&mut record));
+        let end = usize::try_from(reader.position().byte()).unwrap_or(usize::MAX);
+        self.at = if found.unwrap_or(false) { end } else { self.text.len() };
+        self.line = reader.position().line();
+        let fields = record.iter().map(|field| Cow::Owned(field.to_owned()));
+        self.fields.extend(fields);
     }
 
-    fn remark(&self, line: u64, text: &str) -> Piece {
-        let text = text
-            .trim()
-            .trim_end_matches(self.separator)
-            .trim()
-            .to_owned();
-        Piece::Remark { line, text }
+    /// The fields as one text, with spaces between those that are not empty.
+    fn joined(&self) -> String {
+        let (first, rest) = self.fields.split_at(1);
+        let rest = rest.iter().filter(|field| !field.trim().is_empty());
+        let fields = first.iter().chain(rest).map(AsRef::as_ref);
+        fields.collect::<Vec<&str>>().join(" ")
     }
-}
 
-impl Iterator for Records<'_> {
-    type Item = Piece;
-
-    fn next(&mut self) -> Option<Piece> {
-        if self.waiting.is_empty() {
-            self.read_on();
+    fn remark(&self, line: u64, text: &str) -> Piece<'t> {
+        let text = text.trim().trim_end_matches(self.separator).trim();
+        Piece::Remark {
+            line,
+            text: text.to_owned(),
         }
-        self.waiting.pop_front()
     }
 }

@@ -96,7 +96,7 @@ fn read_sheet(
         return Ok(());
     };
     let names = shown(cells);
-    let header = Header::read(&texts(&names), *header_row, out);
+    let header = Header::read(&names, *header_row, out);
     let mut reader = RowReader::new(&header);
     let mut count = 0;
     for (number, cells) in rows.iter().filter(|(number, _)| number > header_row) {
@@ -105,7 +105,7 @@ fn read_sheet(
             continue;
         }
         let fields = read_cells(*number, cells, &names, out);
-        if let Some(row) = reader.read(*number, &texts(&fields), out) {
+        if let Some(row) = reader.read(*number, &fields, out) {
             count += 1;
             out.row(&row)?;
         }
@@ -185,8 +185,4 @@ fn say_what_was_done(
         used.len()
     );
     out.warn("formula-values", message, Some(row));
-}
-
-fn texts(fields: &[String]) -> Vec<&str> {
-    fields.iter().map(String::as_str).collect()
 }

@@ -167,7 +167,7 @@ fn spot_claims(
         );
         Some(SpotClaim {
             place: Where::spot(&view.lane.paper, view.lane.lane, spot.spot),
-            label: view.lane.label.clone(),
+            label: view.lane.label.to_string(),
             arithmetic,
             identity,
             suitability,
@@ -203,7 +203,7 @@ fn lane_claim(
     };
     Some(LaneClaim {
         place: Where::lane(&view.lane.paper, view.lane.lane),
-        label: view.lane.label.clone(),
+        label: view.lane.label.to_string(),
         missed: held.map(|held| without(held, &claimed)).unwrap_or_default(),
         extra: held.map(|held| without(&claimed, held)).unwrap_or_default(),
         holds: held.map(<[String]>::to_vec),

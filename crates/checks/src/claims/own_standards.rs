@@ -125,7 +125,7 @@ fn own_standard(
     let same_paper = known.lane.paper == lane.paper;
     let reading = known.spot.u.unwrap_or(0.0).hypot(spot.u.unwrap_or(0.0));
     Some(OwnStandard {
-        paper: known.lane.paper.clone(),
+        paper: known.lane.paper.to_string(),
         lane: known.lane.lane,
         rf: known.rf,
         same_paper,

@@ -9,6 +9,7 @@ use crate::exchanged_columns::Exchanged;
 use crate::known_spots::MOST_STANDARDS;
 use crate::scale_slip::SlipPlace;
 use crate::sheet_view::{PaperView, SheetView};
+use compact_str::CompactString;
 use serde::Serialize;
 
 /// A mistake that the standards are consistent with. Nothing is changed by it.
@@ -174,9 +175,10 @@ fn of_all_papers<'a>(context: &'a Context<'a>, papers: &[PaperView<'a>]) -> Opti
     }
     // Of a paper without standards nothing is known.
     let own = context.evaluated;
-    let has_standard = |paper: &&String| own.lanes_of(paper).any(|lane| lane.dye.is_some());
-    let papers: Vec<String> = own.papers.iter().filter(has_standard).cloned().collect();
-    let lanes = own.lanes.iter().filter(|lane| papers.contains(&lane.paper));
+    let has_standard = |paper: &&CompactString| own.lanes_of(paper).any(|lane| lane.dye.is_some());
+    let papers = own.papers.iter().filter(has_standard);
+    let papers: Vec<String> = papers.map(ToString::to_string).collect();
+    let lanes = (own.lanes.iter()).filter(|lane| papers.iter().any(|paper| lane.paper == *paper));
     let lanes: Vec<&EvaluatedLane> = lanes.collect();
     Some(signature(&diagnosis, &standards, papers, lanes.into_iter()))
 }
@@ -193,7 +195,7 @@ fn signature<'a>(
         .filter_map(|(lane, spot)| {
             let (distance, front) = (spot.distance_cm?, spot.front_cm?);
             Some(SpotIfSo {
-                paper: lane.paper.clone(),
+                paper: lane.paper.to_string(),
                 lane: lane.lane,
                 spot: spot.spot,
                 rf: spot.rf?,

@@ -192,7 +192,7 @@ fn if_so(sheet: &SheetView<'_>, signature: &Signature) -> String {
             .find(|view| {
                 view.lane.paper == paper && view.lane.lane == lane && view.lane.dye.is_some()
             })
-            .map(|view| view.lane.label.clone())
+            .map(|view| view.lane.label.to_string())
     };
     let mut known: Vec<(String, f64, f64)> = signature
         .spots

@@ -90,14 +90,14 @@ fn text(shown: &ShownSheet) -> String {
                 .map(ToString::to_string);
             let front = row.and_then(|r| r.front.as_ref()).map(ToString::to_string);
             table.row([
-                lane.paper.clone(),
+                lane.paper.to_string(),
                 lane.lane.to_string(),
                 spot.spot.to_string(),
                 text(distance, sheet.units.distance.symbol()),
                 text(front, sheet.units.front.symbol()),
                 spot.rf
                     .map_or_else(|| "-".to_owned(), |rf| show_rf_with_u(rf, spot.u)),
-                spot.colour.clone().unwrap_or_else(|| "-".to_owned()),
+                spot.colour.as_deref().unwrap_or("-").to_owned(),
                 format!("{} ({})", lane.label, role(lane.role)),
             ]);
         }

@@ -56,9 +56,9 @@ fn counted(row: u64) -> Result<(), String> {
 /// Digits, with a point among or beside them, and a sign before them.
 fn is_number(text: &str) -> bool {
     let digits = text.strip_prefix(['+', '-']).unwrap_or(text);
-    let (whole, fraction) = digits.split_once('.').unwrap_or((digits, ""));
-    let plain = |part: &str| part.bytes().all(|byte| byte.is_ascii_digit());
-    plain(whole) && plain(fraction) && !(whole.is_empty() && fraction.is_empty())
+    let points = digits.bytes().filter(|byte| *byte == b'.').count();
+    let plain = |byte: u8| byte.is_ascii_digit() || byte == b'.';
+    points <= 1 && digits.len() > points && digits.bytes().all(plain)
 }
 
 /// Year, month and day in so many digits; whether there is such a day is the host's own question.

@@ -56,6 +56,7 @@ license = "Apache-2.0"
 publish = false
 
 [dependencies]
+compact_str = { version = "0.10", features = ["serde"] }
 dyebook-plugin-abi = { path = "../dyebook-plugin-abi" }
 postcard = { version = "1", default-features = false, features = ["use-std"] }
 serde = { version = "1", features = ["derive"] }

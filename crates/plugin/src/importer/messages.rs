@@ -1,6 +1,9 @@
 //! What host and importer say to each other: contract `importer/1`.
 
+use compact_str::CompactString;
 use serde::{Deserialize, Serialize};
+
+use super::table::FIELDS;
 
 /// The request of PROBE; the first 64 KiB of the file go beside it.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -81,7 +84,8 @@ pub struct Imported {
 
 /// One row of a data sheet: all text as written, less spaces around it; `None` where empty.
 ///
-/// Only in `distance`, `front`, `width` and `reported_rf` a decimal comma has become a point.
+/// Only in `distance`, `front`, `width` and `reported_rf` a decimal comma has become a point. Nearly
+/// all texts of a sheet are short enough to stand in the row itself, without memory of their own.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(default)]
 #[non_exhaustive]
@@ -90,61 +94,61 @@ pub struct Row {
     pub row: u64,
     /// Section.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub section: Option<String>,
+    pub section: Option<CompactString>,
     /// Group.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub group: Option<String>,
+    pub group: Option<CompactString>,
     /// Date, YYYY-MM-DD.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub date: Option<String>,
+    pub date: Option<CompactString>,
     /// Reference to a method version.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub method: Option<String>,
+    pub method: Option<CompactString>,
     /// Batch of the developing solvent.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub batch: Option<String>,
+    pub batch: Option<CompactString>,
     /// Paper.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub paper: Option<String>,
+    pub paper: Option<CompactString>,
     /// `standard` or `sample`.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub role: Option<String>,
+    pub role: Option<CompactString>,
     /// Lane number.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub lane: Option<String>,
+    pub lane: Option<CompactString>,
     /// Lane label.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub label: Option<String>,
+    pub label: Option<CompactString>,
     /// Spot number.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub spot: Option<String>,
+    pub spot: Option<CompactString>,
     /// Start line to spot centre.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub distance: Option<String>,
+    pub distance: Option<CompactString>,
     /// Start line to front.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub front: Option<String>,
+    pub front: Option<CompactString>,
     /// Colour word.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub colour: Option<String>,
+    pub colour: Option<CompactString>,
     /// Depth word.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub depth: Option<String>,
+    pub depth: Option<CompactString>,
     /// Shape word.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub shape: Option<String>,
+    pub shape: Option<CompactString>,
     /// Width along the lane.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub width: Option<String>,
+    pub width: Option<CompactString>,
     /// Remark.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub remark: Option<String>,
+    pub remark: Option<CompactString>,
     /// Rf that the group worked out.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub reported_rf: Option<String>,
+    pub reported_rf: Option<CompactString>,
     /// Identity that the group decided on.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub reported_identity: Option<String>,
+    pub reported_identity: Option<CompactString>,
 }
 
 impl Row {
@@ -182,77 +186,35 @@ impl Row {
         .map(Option::as_deref)
     }
 
-    /// A row of these fields, in the order of their declaration.
-    pub(super) fn of_fields(row: u64, fields: &[Option<&str>; 19]) -> Self {
-        let [
-            section,
-            group,
-            date,
-            method,
-            batch,
-            paper,
-            role,
-            lane,
-            label,
-            spot,
-            distance,
-            front,
-            colour,
-            depth,
-            shape,
-            width,
-            remark,
-            reported_rf,
-            reported_identity,
-        ] = fields.map(|field| field.map(str::to_owned));
-        Self {
-            row,
-            section,
-            group,
-            date,
-            method,
-            batch,
-            paper,
-            role,
-            lane,
-            label,
-            spot,
-            distance,
-            front,
-            colour,
-            depth,
-            shape,
-            width,
-            remark,
-            reported_rf,
-            reported_identity,
-        }
+    /// The places of all fields, in the order of their declaration.
+    pub(super) fn places(&mut self) -> [&mut Option<CompactString>; 19] {
+        [
+            &mut self.section,
+            &mut self.group,
+            &mut self.date,
+            &mut self.method,
+            &mut self.batch,
+            &mut self.paper,
+            &mut self.role,
+            &mut self.lane,
+            &mut self.label,
+            &mut self.spot,
+            &mut self.distance,
+            &mut self.front,
+            &mut self.colour,
+            &mut self.depth,
+            &mut self.shape,
+            &mut self.width,
+            &mut self.remark,
+            &mut self.reported_rf,
+            &mut self.reported_identity,
+        ]
     }
 
     /// The place for a field by its name, `None` when there is no such field.
-    pub fn field_mut(&mut self, name: &str) -> Option<&mut Option<String>> {
-        Some(match name {
-            "section" => &mut self.section,
-            "group" => &mut self.group,
-            "date" => &mut self.date,
-            "method" => &mut self.method,
-            "batch" => &mut self.batch,
-            "paper" => &mut self.paper,
-            "role" => &mut self.role,
-            "lane" => &mut self.lane,
-            "label" => &mut self.label,
-            "spot" => &mut self.spot,
-            "distance" => &mut self.distance,
-            "front" => &mut self.front,
-            "colour" => &mut self.colour,
-            "depth" => &mut self.depth,
-            "shape" => &mut self.shape,
-            "width" => &mut self.width,
-            "remark" => &mut self.remark,
-            "reported_rf" => &mut self.reported_rf,
-            "reported_identity" => &mut self.reported_identity,
-            _ => return None,
-        })
+    pub fn field_mut(&mut self, name: &str) -> Option<&mut Option<CompactString>> {
+        let at = FIELDS.iter().position(|field| *field == name)?;
+        self.places().into_iter().nth(at)
     }
 }
 

@@ -1,21 +1,25 @@
 //! The binary form of a file that was read: its rows, then what is said of all of it.
 
+use compact_str::CompactString;
 use serde::{Deserialize, Serialize};
 
 use super::messages::{Column, Imported, Reading, Remark, Row, Units, Warning};
 use crate::binary::read_next;
 
 /// One message of the stream that a file is handed over in.
-#[derive(Serialize, Deserialize)]
+#[derive(Serialize)]
 pub(super) enum Piece<'a> {
     Row {
         row: u64,
-        #[serde(borrow)]
         fields: [Option<&'a str>; 19],
     },
     /// The last one.
     Rest(Rest),
 }
+
+/// How the two begin.
+const ROW: u32 = 0;
+const REST: u32 = 1;
 
 /// What is said of a file beside its rows.
 #[derive(Serialize, Deserialize)]
@@ -45,24 +49,40 @@ impl Imported {
         let mut rows = Vec::new();
         let mut left = bytes;
         loop {
-            let (piece, behind) = read_next(left)?;
-            left = behind;
-            match piece {
-                Piece::Row { row, fields } => rows.push(Row::of_fields(row, &fields)),
-                Piece::Rest(rest) if left.is_empty() => {
-                    return Ok(Self {
-                        rows,
-                        units: rest.units,
-                        reading: rest.reading,
-                        columns: rest.columns,
-                        remarks: rest.remarks,
-                        warnings: rest.warnings,
-                    });
-                }
-                Piece::Rest(_) => return Err("something stands behind the end".into()),
+            match take(&mut left)? {
+                ROW => rows.push(take_row(&mut left)?),
+                REST => break,
+                other => return Err(format!("{other} is neither a row nor the end")),
             }
         }
+        let rest: Rest = take(&mut left)?;
+        if !left.is_empty() {
+            return Err("something stands behind the end".into());
+        }
+        Ok(Self {
+            rows,
+            units: rest.units,
+            reading: rest.reading,
+            columns: rest.columns,
+            remarks: rest.remarks,
+            warnings: rest.warnings,
+        })
     }
+}
+
+/// Reads a row field by field, each into its place: rows come by the million.
+fn take_row(left: &mut &[u8]) -> Result<Row, String> {
+    let mut row = Row::new(take(left)?);
+    for place in row.places() {
+        *place = take::<Option<&str>>(left)?.map(CompactString::new);
+    }
+    Ok(row)
+}
+
+fn take<'a, T: Deserialize<'a>>(left: &mut &'a [u8]) -> Result<T, String> {
+    let (message, behind) = read_next(left)?;
+    *left = behind;
+    Ok(message)
 }
 
 #[cfg(test)]
@@ -76,7 +96,7 @@ mod tests {
     fn every_field_of_a_row_comes_back_in_its_own_place() {
         let mut row = Row::new(7);
         for field in FIELDS {
-            *row.field_mut(field).unwrap() = Some(field.to_owned());
+            *row.field_mut(field).unwrap() = Some(field.into());
         }
         let file = Imported {
             rows: vec![row, Row::new(8)],

@@ -117,8 +117,9 @@ fn spot_row(report: &SheetReport<'_>, spot: &SpotView<'_>) -> SpotRow {
         colour: spot
             .row
             .colour
-            .clone()
-            .unwrap_or_else(|| "not written".to_owned()),
+            .as_deref()
+            .unwrap_or("not written")
+            .to_owned(),
         decision: identity.map_or("not judged yet", |found| found.decision.words()),
         candidates: identity.map_or_else(Vec::new, |found| {
             found

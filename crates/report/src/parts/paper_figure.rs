@@ -33,7 +33,7 @@ pub(crate) fn paper_figure(
                 Role::Sample => "sample",
                 Role::Bridging => "bridging",
             },
-            label: lane.label.clone(),
+            label: lane.label.to_string(),
             x_cm: places.x_cm(at, lane.lane),
             fronts_cm: fronts(report, lane),
             spots: spots(report, lane),
@@ -186,7 +186,7 @@ fn spots(report: &SheetReport<'_>, lane: &Lane) -> Vec<SpotFigure> {
                 distance_cm: centimetres(spot.row.distance_cm(units))?,
                 width_cm: centimetres(width).filter(|w| (0.05..5.0).contains(w)),
                 rf: spot.rf,
-                colour: spot.row.colour.clone(),
+                colour: spot.row.colour.as_deref().map(str::to_owned),
             })
         })
         .collect()

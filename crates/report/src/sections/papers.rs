@@ -153,7 +153,7 @@ fn lane_rows(report: &SheetReport<'_>, lane: &Lane) -> Vec<PaperRow> {
     let lane_front = lane.rows.iter().find_map(|row| row.front.as_ref());
     let blank = |front: Option<&WrittenDecimal>| PaperRow {
         lane: lane.lane,
-        label: lane.label.clone(),
+        label: lane.label.to_string(),
         front: front.map_or_else(|| "not written".to_owned(), ToString::to_string),
         spot: "none".to_owned(),
         distance: "none".to_owned(),

@@ -183,7 +183,7 @@ impl LaneView<'_> {
                     session: self.kept.sheet.session(),
                     place: self.place(spot),
                     rf,
-                    colour: spot.colour.clone(),
+                    colour: spot.colour.as_deref().map(str::to_owned),
                 });
             } else {
                 let why = if own.is_some() {
@@ -204,8 +204,8 @@ impl LaneView<'_> {
             return Some((WhyLeftOut::Excluded, excluded.reason.clone()));
         }
         let unusable = |why: String| Some((WhyLeftOut::Unusable, why));
-        if let Some(why) = &spot.unusable {
-            return unusable(why.clone());
+        if let Some(why) = spot.unusable {
+            return unusable(why.to_owned());
         }
         let stop = self.stops.iter().find(|check| {
             let at = &check.place;
@@ -266,7 +266,7 @@ impl LaneView<'_> {
     fn place(&self, spot: &EvaluatedSpot) -> SpotPlace {
         SpotPlace {
             sheet: self.kept.id.clone(),
-            paper: self.lane.paper.clone(),
+            paper: self.lane.paper.to_string(),
             lane: self.lane.lane,
             spot: spot.spot,
         }

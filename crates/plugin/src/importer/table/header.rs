@@ -81,13 +81,13 @@ pub fn names_a_field(header: &str) -> bool {
 
 impl Header {
     /// Understands a header line, and says in `out` what was taken for what and what is wrong.
-    pub fn read(headers: &[&str], row: u64, out: &mut Output<'_, '_>) -> Self {
+    pub fn read<S: AsRef<str>>(headers: &[S], row: u64, out: &mut Output<'_, '_>) -> Self {
         let mut found = Self {
             columns: Vec::new(),
             units: Units::default(),
         };
         for header in headers {
-            let header = header.trim();
+            let header = header.as_ref().trim();
             let field = found.field_of(header, row, out);
             if let Some(field) = field {
                 out.column(header, field);
@@ -213,6 +213,10 @@ impl Header {
 }
 
 fn understand(header: &str) -> Name {
+    // As the template writes them.
+    if let Some(field) = PLAIN.into_iter().find(|field| *field == header) {
+        return Name::Plain(field);
+    }
     let folded = match fold(header).as_str() {
         // American spelling.
         "color" => "colour".to_owned(),

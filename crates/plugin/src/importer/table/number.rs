@@ -8,31 +8,31 @@ const MOST_DIGITS: usize = 20;
 pub(super) fn decimal_sign(text: &str) -> Result<Option<char>, &'static str> {
     const PLAIN: &str = "write the number alone; its unit stands in the header";
     let digits = text.strip_prefix('+').unwrap_or(text);
-    if digits
-        .strip_prefix(['-', '\u{2212}'])
-        .is_some_and(|rest| rest.starts_with(digit_or_sign))
-    {
-        return Err("distances are measured from the start line upwards, so none is negative");
-    }
-    let sign = digits.chars().find(|c| !c.is_ascii_digit());
-    let (whole, fraction) = match sign {
-        None => (digits, ""),
-        Some(sign @ (',' | '.')) => digits.split_once(sign).unwrap_or((digits, "")),
-        Some(_) => return Err(PLAIN),
+    let end = digits.bytes().position(|byte| !byte.is_ascii_digit());
+    let (whole, rest) = digits.split_at(end.unwrap_or(digits.len()));
+    let (sign, fraction) = match rest.as_bytes() {
+        [] => (None, ""),
+        [b',', ..] => (Some(','), &rest[1..]),
+        [b'.', ..] => (Some('.'), &rest[1..]),
+        _ if is_negative(digits) => {
+            return Err("distances are measured from the start line upwards, so none is negative");
+        }
+        _ => return Err(PLAIN),
     };
     let plain = |part: &str| part.bytes().all(|byte| byte.is_ascii_digit());
     if !plain(fraction) && fraction.contains(['.', ',']) {
         return Err("use one decimal sign, and none between thousands");
     }
     let written = whole.len() + fraction.len();
-    if !plain(whole) || !plain(fraction) || written == 0 || written > MOST_DIGITS {
+    if !plain(fraction) || written == 0 || written > MOST_DIGITS {
         return Err(PLAIN);
     }
     Ok(sign)
 }
 
-fn digit_or_sign(c: char) -> bool {
-    c.is_ascii_digit() || matches!(c, '.' | ',')
+fn is_negative(number: &str) -> bool {
+    let rest = number.strip_prefix(['-', '\u{2212}']);
+    rest.is_some_and(|rest| rest.starts_with(|c| matches!(c, '0'..='9' | '.' | ',')))
 }
 
 /// Is this a day of the calendar, written YYYY-MM-DD?
@@ -42,22 +42,17 @@ fn digit_or_sign(c: char) -> bool {
 /// assert!(is_iso_date("2024-02-29") && !is_iso_date("2026-02-29") && !is_iso_date("26-2-9"));
 /// ```
 pub fn is_iso_date(text: &str) -> bool {
-    let parts: Vec<&str> = text.split('-').collect();
-    let &[year, month, day] = parts.as_slice() else {
+    let &[y1, y2, y3, y4, b'-', m1, m2, b'-', d1, d2] = text.as_bytes() else {
         return false;
     };
-    let number = |part: &str, length: usize| {
-        let digits = part.len() == length && part.bytes().all(|byte| byte.is_ascii_digit());
-        if digits {
-            part.parse::<u32>().ok()
-        } else {
-            None
-        }
-    };
-    let (Some(year), Some(month), Some(day)) = (number(year, 4), number(month, 2), number(day, 2))
-    else {
+    if ![y1, y2, y3, y4, m1, m2, d1, d2].iter().all(u8::is_ascii_digit) {
         return false;
+    }
+    let number = |digits: &[u8]| {
+        let digits = digits.iter().map(|digit| u32::from(digit - b'0'));
+        digits.fold(0, |number, digit| 10 * number + digit)
     };
+    let (year, month, day) = (number(&[y1, y2, y3, y4]), number(&[m1, m2]), number(&[d1, d2]));
     let leap = year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400));
     let days = match month {
         2 if leap => 29,

@@ -1,15 +1,11 @@
 //! One record becomes one row: fields trimmed, numbers and dates looked at, nothing corrected.
 
-use super::header::Header;
+use compact_str::CompactString;
+
+use super::header::{FIELDS, Header};
 use super::number::{decimal_sign, is_iso_date};
 use crate::importer::{Output, Problem, Row};
 
-/// Fields that every row must fill.
-const FILLED: [&str; 5] = ["group", "method", "paper", "lane", "label"];
-/// Fields that hold a decimal number.
-const DECIMALS: [&str; 4] = ["distance", "front", "width", "reported_rf"];
-/// Fields that hold a whole number.
-const WHOLE: [&str; 2] = ["lane", "spot"];
 /// Characters of one field: a longer one is mostly a quotation mark that was never closed.
 const MOST_CHARACTERS: usize = 10_000;
 
@@ -37,6 +33,8 @@ impl Decimals {
 #[derive(Debug)]
 pub struct RowReader<'h> {
     header: &'h Header,
+    /// For each column, which of the fields it holds.
+    places: Vec<Option<usize>>,
     /// Decimal signs met so far.
     pub decimals: Decimals,
 }
@@ -44,44 +42,45 @@ pub struct RowReader<'h> {
 impl<'h> RowReader<'h> {
     /// A reader of rows under this header.
     pub fn new(header: &'h Header) -> Self {
+        let place = |field: Option<&str>| FIELDS.iter().position(|name| Some(*name) == field);
         Self {
             header,
+            places: header.columns.iter().map(|c| place(c.field)).collect(),
             decimals: Decimals::default(),
         }
     }
 
     /// Reads one record. `None` when it is empty or not a row; problems went to `out`.
-    pub fn read(&mut self, number: u64, fields: &[&str], out: &mut Output<'_, '_>) -> Option<Row> {
-        if fields.iter().all(|field| field.trim().is_empty()) {
+    pub fn read<S: AsRef<str>>(
+        &mut self,
+        number: u64,
+        fields: &[S],
+        out: &mut Output<'_, '_>,
+    ) -> Option<Row> {
+        if fields.iter().all(is_empty) {
             return None;
         }
-        let (found, expected) = (fields.len(), self.header.columns.len());
-        let beyond = fields
-            .iter()
-            .skip(expected)
-            .any(|field| !field.trim().is_empty());
-        if found < expected || beyond {
+        let (found, expected) = (fields.len(), self.places.len());
+        if found < expected || !fields.iter().skip(expected).all(is_empty) {
             out.problem(ragged(number, found, expected));
             return None;
         }
         let mut row = Row::new(number);
-        for (column, field) in self.header.columns.iter().zip(fields) {
-            let text = field.trim();
+        let places = row.places();
+        for (at, (place, field)) in self.places.iter().zip(fields).enumerate() {
+            let text = field.as_ref().trim();
             if text.len() > MOST_CHARACTERS && text.chars().count() > MOST_CHARACTERS {
                 out.problem(
                     Problem::new(format!(
                         "a field has more than {MOST_CHARACTERS} characters"
                     ))
                     .in_row(number)
-                    .in_column(&column.header)
+                    .in_column(&self.header.columns[at].header)
                     .hint("look for a quotation mark that is not closed"),
                 );
-                continue;
+            } else if let Some(place) = place {
+                *places[*place] = (!text.is_empty()).then(|| CompactString::new(text));
             }
-            let Some(place) = column.field.and_then(|field| row.field_mut(field)) else {
-                continue;
-            };
-            *place = (!text.is_empty()).then(|| text.to_owned());
         }
         check_row(
             &mut row,
@@ -91,6 +90,10 @@ impl<'h> RowReader<'h> {
         );
         Some(row)
     }
+}
+
+fn is_empty<S: AsRef<str>>(field: &S) -> bool {
+    field.as_ref().trim().is_empty()
 }
 
 /// Looks at the fields of a row: what must be filled, numbers, role and date. `name_of` gives a
@@ -108,19 +111,32 @@ pub fn check_row(
             .in_column(name_of(field));
         out.problem(problem.hint(hint));
     };
-    for field in FILLED {
-        if row.field_mut(field).is_some_and(|text| text.is_none()) {
+    let must_be_filled = [
+        ("group", &row.group),
+        ("method", &row.method),
+        ("paper", &row.paper),
+        ("lane", &row.lane),
+        ("label", &row.label),
+    ];
+    for (field, text) in must_be_filled {
+        if text.is_none() {
             refuse(field, format!("`{field}` is empty"), "every row names it");
         }
     }
-    for field in DECIMALS {
-        let Some(Some(text)) = row.field_mut(field) else {
+    let decimal_numbers = [
+        ("distance", &mut row.distance),
+        ("front", &mut row.front),
+        ("width", &mut row.width),
+        ("reported_rf", &mut row.reported_rf),
+    ];
+    for (field, text) in decimal_numbers {
+        let Some(text) = text else {
             continue;
         };
         match decimal_sign(text) {
             Ok(Some(',')) => {
                 decimals.comma.get_or_insert(number);
-                *text = text.replace(',', ".");
+                *text = text.replace(',', ".").into();
             }
             Ok(Some(_)) => {
                 decimals.point.get_or_insert(number);
@@ -129,8 +145,8 @@ pub fn check_row(
             Err(hint) => refuse(field, format!("`{text}` is not a number"), hint),
         }
     }
-    for field in WHOLE {
-        let Some(Some(text)) = row.field_mut(field) else {
+    for (field, text) in [("lane", &row.lane), ("spot", &row.spot)] {
+        let Some(text) = text else {
             continue;
         };
         if text.parse::<u32>().is_err() || text.starts_with('+') {
@@ -138,10 +154,9 @@ pub fn check_row(
             refuse(field, format!("`{text}` is not a whole number"), hint);
         }
     }
-    if let Some(role) = row.role.as_deref().map(str::to_lowercase) {
-        if matches!(role.as_str(), "standard" | "sample" | "bridging") {
-            row.role = Some(role);
-        } else {
+    if let Some(role) = row.role.as_mut().filter(|role| !is_role(role)) {
+        *role = role.to_lowercase().into();
+        if !is_role(role) {
             let message = format!("the role `{role}` is neither `standard` nor `sample`");
             refuse("role", message, "leave it empty to let the label decide");
         }
@@ -150,6 +165,10 @@ pub fn check_row(
         let message = format!("`{date}` is not a date of the form 2026-11-25");
         refuse("date", message, "write year, month, day: YYYY-MM-DD");
     }
+}
+
+fn is_role(text: &str) -> bool {
+    matches!(text, "standard" | "sample" | "bridging")
 }
 
 fn ragged(row: u64, found: usize, expected: usize) -> Problem {
