@@ -5,6 +5,7 @@
 //! in memory, texts with their length. Neither names nor numbers are spelt out, so a lane goes to a
 //! strategy and back in a fraction of the time. A plug-in without it is asked in JSON.
 
+use postcard::de_flavors::Slice;
 use postcard::ser_flavors::Flavor;
 use postcard::serialize_with_flavor;
 use serde::{Deserialize, Serialize};
@@ -53,15 +54,31 @@ impl Flavor for Behind {
 /// # Errors
 /// Bytes that are no such message, or more than one.
 pub fn read<'a, T: Deserialize<'a>>(bytes: &'a [u8]) -> Result<T, String> {
-    match read_next(bytes)? {
-        (message, []) => Ok(message),
-        (_, rest) => Err(format!("{} bytes stand behind the message", rest.len())),
+    let mut messages = Messages::new(bytes);
+    let message = messages.next()?;
+    match messages.left() {
+        [] => Ok(message),
+        rest => Err(format!("{} bytes stand behind the message", rest.len())),
     }
 }
 
-/// The message that bytes begin with, and the bytes behind it.
-pub(crate) fn read_next<'a, T: Deserialize<'a>>(bytes: &'a [u8]) -> Result<(T, &'a [u8]), String> {
-    postcard::take_from_bytes(bytes).map_err(|error| error.to_string())
+/// Messages one behind the other.
+pub(crate) struct Messages<'a>(postcard::Deserializer<'a, Slice<'a>>);
+
+impl<'a> Messages<'a> {
+    pub(crate) fn new(bytes: &'a [u8]) -> Self {
+        Self(postcard::Deserializer::from_bytes(bytes))
+    }
+
+    /// Reads the next one.
+    pub(crate) fn next<T: Deserialize<'a>>(&mut self) -> Result<T, String> {
+        T::deserialize(&mut self.0).map_err(|error| error.to_string())
+    }
+
+    /// The bytes behind those that were read.
+    pub(crate) fn left(self) -> &'a [u8] {
+        self.0.finalize().unwrap_or_default()
+    }
 }
 
 #[cfg(test)]

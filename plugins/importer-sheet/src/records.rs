@@ -1,7 +1,7 @@
 //! Records and remark lines of a text, each with its true line number.
 
 use csv::{Position, Reader, ReaderBuilder, StringRecord};
-use memchr::memchr3;
+use memchr::{memchr_iter, memchr3};
 use std::borrow::Cow;
 use std::io::Cursor;
 
@@ -61,8 +61,12 @@ impl<'t> Records<'t> {
             self.read_quoted();
         } else {
             self.at += end;
-            let fields = written.split(self.separator).map(Cow::Borrowed);
-            self.fields.extend(fields);
+            let mut begin = 0;
+            for end in memchr_iter(self.separator as u8, written.as_bytes()) {
+                self.fields.push(Cow::Borrowed(&written[begin..end]));
+                begin = end + 1;
+            }
+            self.fields.push(Cow::Borrowed(&written[begin..]));
         }
         // A remark that went through a spreadsheet ends in separators, or stands in quotation marks.
         let first = self.fields.first()?;

@@ -56,7 +56,7 @@ license = "Apache-2.0"
 publish = false
 
 [dependencies]
-compact_str = { version = "0.10", features = ["serde"] }
+compact_str = { version = "0.10", default-features = false, features = ["serde", "std"] }
 dyebook-plugin-abi = { path = "../dyebook-plugin-abi" }
 postcard = { version = "1", default-features = false, features = ["use-std"] }
 serde = { version = "1", features = ["derive"] }

@@ -161,7 +161,7 @@ impl Row {
     }
 
     /// All fields, in the order of their declaration.
-    pub(super) fn fields(&self) -> [Option<&str>; 19] {
+    pub(super) fn fields(&self) -> [&Option<CompactString>; 19] {
         [
             &self.section,
             &self.group,
@@ -183,7 +183,6 @@ impl Row {
             &self.reported_rf,
             &self.reported_identity,
         ]
-        .map(Option::as_deref)
     }
 
     /// The places of all fields, in the order of their declaration.

@@ -4,14 +4,14 @@ use compact_str::CompactString;
 use serde::{Deserialize, Serialize};
 
 use super::messages::{Column, Imported, Reading, Remark, Row, Units, Warning};
-use crate::binary::read_next;
+use crate::binary::Messages;
 
 /// One message of the stream that a file is handed over in.
 #[derive(Serialize)]
 pub(super) enum Piece<'a> {
     Row {
         row: u64,
-        fields: [Option<&'a str>; 19],
+        fields: [&'a Option<CompactString>; 19],
     },
     /// The last one.
     Rest(Rest),
@@ -46,17 +46,18 @@ impl Imported {
     /// # Errors
     /// Bytes that are no such stream, or go on behind its end.
     pub fn from_binary(bytes: &[u8]) -> Result<Self, String> {
+        let mut messages = Messages::new(bytes);
         let mut rows = Vec::new();
-        let mut left = bytes;
+        let mut texts = Vec::new();
         loop {
-            match take(&mut left)? {
-                ROW => rows.push(take_row(&mut left)?),
+            match messages.next()? {
+                ROW => rows.push(next_row(&mut messages, &mut texts)?),
                 REST => break,
                 other => return Err(format!("{other} is neither a row nor the end")),
             }
         }
-        let rest: Rest = take(&mut left)?;
-        if !left.is_empty() {
+        let rest: Rest = messages.next()?;
+        if !messages.left().is_empty() {
             return Err("something stands behind the end".into());
         }
         Ok(Self {
@@ -70,19 +71,28 @@ impl Imported {
     }
 }
 
-/// Reads a row field by field, each into its place: rows come by the million.
-fn take_row(left: &mut &[u8]) -> Result<Row, String> {
-    let mut row = Row::new(take(left)?);
-    for place in row.places() {
-        *place = take::<Option<&str>>(left)?.map(CompactString::new);
+/// Reads a row. Rows come by the million, so that all texts of one are found to be UTF-8 in one go.
+fn next_row(messages: &mut Messages<'_>, texts: &mut Vec<u8>) -> Result<Row, String> {
+    let mut row = Row::new(messages.next()?);
+    let mut ends = [None; 19];
+    texts.clear();
+    for end in &mut ends {
+        if let Some(text) = messages.next::<Option<&[u8]>>()? {
+            texts.extend_from_slice(text);
+            *end = Some(texts.len());
+        }
+    }
+    let mut left = std::str::from_utf8(texts).map_err(|error| error.to_string())?;
+    let mut begin = 0;
+    for (place, end) in row.places().into_iter().zip(ends) {
+        if let Some(end) = end {
+            let (text, behind) = (left.split_at_checked(end - begin))
+                .ok_or("a text ends within a character")?;
+            *place = Some(CompactString::new(text));
+            (left, begin) = (behind, end);
+        }
     }
     Ok(row)
-}
-
-fn take<'a, T: Deserialize<'a>>(left: &mut &'a [u8]) -> Result<T, String> {
-    let (message, behind) = read_next(left)?;
-    *left = behind;
-    Ok(message)
 }
 
 #[cfg(test)]

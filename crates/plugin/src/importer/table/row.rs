@@ -68,7 +68,7 @@ impl<'h> RowReader<'h> {
         let mut row = Row::new(number);
         let places = row.places();
         for (at, (place, field)) in self.places.iter().zip(fields).enumerate() {
-            let text = field.as_ref().trim();
+            let text = trimmed(field.as_ref());
             if text.len() > MOST_CHARACTERS && text.chars().count() > MOST_CHARACTERS {
                 out.problem(
                     Problem::new(format!(
@@ -93,7 +93,16 @@ impl<'h> RowReader<'h> {
 }
 
 fn is_empty<S: AsRef<str>>(field: &S) -> bool {
-    field.as_ref().trim().is_empty()
+    trimmed(field.as_ref()).is_empty()
+}
+
+/// A field without the spaces around it, of which nearly all have none.
+fn trimmed(field: &str) -> &str {
+    match field.as_bytes() {
+        [one] if one.is_ascii_graphic() => field,
+        [first, .., last] if first.is_ascii_graphic() && last.is_ascii_graphic() => field,
+        _ => field.trim(),
+    }
 }
 
 /// Looks at the fields of a row: what must be filled, numbers, role and date. `name_of` gives a
