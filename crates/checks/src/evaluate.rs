@@ -8,7 +8,7 @@ use dyebook_documents::{
 };
 use dyebook_statistics::planar::retardation_factor_uncertainty;
 use rust_decimal::Decimal;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// Lanes with resolved role and known dye, spots with Rf and its standard uncertainty.
 ///
@@ -54,19 +54,19 @@ pub fn evaluate(sheet: &Sheet, method: &Method, dyes: &DyeRegister) -> Evaluated
         .iter()
         .map(|lane| name_lane(lane, dyes))
         .collect();
-    let holds_samples: BTreeSet<&str> = sheet
-        .lanes
-        .iter()
-        .zip(&named)
-        .filter(|(lane, named)| named.role == Role::Sample && !is_blank(&lane.label))
-        .map(|(lane, _)| lane.paper.as_str())
-        .collect();
+    let samples = (sheet.lanes.iter().zip(&named))
+        .filter(|(lane, named)| named.role == Role::Sample && !is_blank(&lane.label));
+    let mut sampled: Vec<&str> = samples.map(|(lane, _)| lane.paper.as_str()).collect();
+    // Lanes of a paper stand together.
+    sampled.dedup();
+    sampled.sort_unstable();
     let lanes = sheet
         .lanes
         .iter()
         .zip(named)
         .map(|(lane, named)| {
-            let bridging = named.role == Role::Standard && holds_samples.contains(&*lane.paper);
+            let beside_samples = || sampled.binary_search(&lane.paper.as_str()).is_ok();
+            let bridging = named.role == Role::Standard && beside_samples();
             EvaluatedLane {
                 paper: lane.paper.clone(),
                 lane: lane.lane,
@@ -92,7 +92,9 @@ pub(crate) fn is_blank(label: &str) -> bool {
         let is_word = |word: &[u8]| word.eq_ignore_ascii_case(b"blank");
         // Nearly all labels hold no such letters, whatever their words are.
         return label.as_bytes().windows(5).any(is_word)
-            && label.split_whitespace().any(|word| is_word(word.as_bytes()));
+            && label
+                .split_whitespace()
+                .any(|word| is_word(word.as_bytes()));
     }
     label
         .to_lowercase()

@@ -80,7 +80,8 @@ impl<'a> SheetView<'a> {
             .filter(|signature| signature.is_clear());
         clear.find(|signature| {
             if let Remedy::Relabelled { lanes } = &signature.remedy {
-                return signature.papers.iter().any(|one| one == paper) && lanes.iter().any(|(at, _)| *at == lane);
+                return signature.papers.iter().any(|one| one == paper)
+                    && lanes.iter().any(|(at, _)| *at == lane);
             }
             let so = signature.rf_if_so(paper, lane, spot);
             so.is_some_and(|rf| known.fits(rf) && !known.fits(known.rf))

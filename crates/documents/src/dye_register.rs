@@ -129,12 +129,10 @@ pub fn fold_name(name: &str) -> String {
 /// The same where there are no accents: most names, and in one go.
 fn fold_ascii(name: &str) -> String {
     let mut folded = String::with_capacity(name.len());
-    for word in name.as_bytes().split(|byte| !byte.is_ascii_alphanumeric()) {
+    for word in name.split(|c: char| !c.is_ascii_alphanumeric()) {
         let start = folded.len();
-        folded.extend(
-            word.iter()
-                .map(|byte| char::from(byte.to_ascii_lowercase())),
-        );
+        folded.push_str(word);
+        folded[start..].make_ascii_lowercase();
         if is_number_word(&folded.as_bytes()[start..]) {
             folded.truncate(start);
         }

@@ -17,14 +17,14 @@ const MOST_PROBLEMS: usize = 200;
 ///
 /// # Errors
 /// Every value that can't be understood, with its line.
-pub(crate) fn group_rows(file: Imported) -> Result<Vec<Sheet>, Vec<Problem>> {
+pub(crate) fn group_rows(mut file: Imported) -> Result<Vec<Sheet>, Vec<Problem>> {
     let mut problems = Vec::new();
     let mut sheets: Vec<Sheet> = Vec::new();
     let mut above: Option<Above> = None;
     let mut by_key: HashMap<Key, usize> = HashMap::new();
     let is_empty = file.rows.is_empty();
-    for mut row in file.rows {
-        let head = Head::take(&mut row);
+    for row in &mut file.rows {
+        let head = Head::take(row);
         let Some((read, date)) = read_row(row, &head, above.as_ref(), &mut problems) else {
             continue;
         };
@@ -112,9 +112,9 @@ struct ReadRow {
     row: Row,
 }
 
-/// Reads a row and the date in its head.
+/// Takes what a row says out of it, and understands the date in its head.
 fn read_row(
-    file: FileRow,
+    file: &mut FileRow,
     head: &Head,
     above: Option<&Above>,
     problems: &mut Vec<Problem>,
@@ -133,12 +133,12 @@ fn read_row(
     fields.required("label", file.label.as_deref());
     let lane = fields.required("lane", file.lane.as_deref());
     let lane = lane.and_then(|text| fields.whole_number("lane", text));
-    let spot = (file.spot).and_then(|text| fields.whole_number("spot", &text));
+    let spot = (file.spot.as_deref()).and_then(|text| fields.whole_number("spot", text));
     let date = match known {
         Some(above) => above.date,
         None => head.date.as_deref().and_then(|text| fields.date(text)),
     };
-    let role = file.role.and_then(|text| fields.role(&text));
+    let role = file.role.as_deref().and_then(|text| fields.role(text));
     let row = Row {
         row: u32::try_from(file.row).ok().filter(|row| *row >= 1),
         spot,
@@ -146,20 +146,20 @@ fn read_row(
         front: fields.decimal("front", file.front.as_deref()),
         width: fields.decimal("width", file.width.as_deref()),
         reported_rf: fields.decimal("reported_rf", file.reported_rf.as_deref()),
-        colour: file.colour,
-        depth: file.depth,
-        shape: file.shape,
-        remark: file.remark,
-        reported_identity: file.reported_identity,
+        colour: file.colour.take(),
+        depth: file.depth.take(),
+        shape: file.shape.take(),
+        remark: file.remark.take(),
+        reported_identity: file.reported_identity.take(),
     };
     if problems.len() > before {
         return None;
     }
     let read = ReadRow {
-        batch: file.batch,
-        paper: file.paper?,
+        batch: file.batch.take(),
+        paper: file.paper.take()?,
         lane: lane?,
-        label: file.label?,
+        label: file.label.take()?,
         role,
         row,
     };

@@ -102,9 +102,15 @@ impl<'t> Records<'t> {
         begin.set_byte(self.at as u64).set_line(self.line);
         let mut record = StringRecord::new();
         // The text is UTF-8 and in memory, so that nothing is left that could fail.
-        let found = reader.seek(begin).and_then(|()| reader.read_record(&mut record));
+        let found = reader
+            .seek(begin)
+            .and_then(|()| reader.read_record(&mut record));
         let end = usize::try_from(reader.position().byte()).unwrap_or(usize::MAX);
-        self.at = if found.unwrap_or(false) { end } else { self.text.len() };
+        self.at = if found.unwrap_or(false) {
+            end
+        } else {
+            self.text.len()
+        };
         self.line = reader.position().line();
         let fields = record.iter().map(|field| Cow::Owned(field.to_owned()));
         self.fields.extend(fields);

@@ -21,6 +21,9 @@ pub(super) enum Piece<'a> {
 const ROW: u32 = 0;
 const REST: u32 = 1;
 
+/// About what a row takes; there is no harm in rows that take less or more.
+const USUAL_BYTES: usize = 96;
+
 /// What is said of a file beside its rows.
 #[derive(Serialize, Deserialize)]
 pub(super) struct Rest {
@@ -47,7 +50,7 @@ impl Imported {
     /// Bytes that are no such stream, or go on behind its end.
     pub fn from_binary(bytes: &[u8]) -> Result<Self, String> {
         let mut messages = Messages::new(bytes);
-        let mut rows = Vec::new();
+        let mut rows = Vec::with_capacity(bytes.len() / USUAL_BYTES);
         let mut texts = Vec::new();
         loop {
             match messages.next()? {
@@ -86,8 +89,8 @@ fn next_row(messages: &mut Messages<'_>, texts: &mut Vec<u8>) -> Result<Row, Str
     let mut begin = 0;
     for (place, end) in row.places().into_iter().zip(ends) {
         if let Some(end) = end {
-            let (text, behind) = (left.split_at_checked(end - begin))
-                .ok_or("a text ends within a character")?;
+            let (text, behind) =
+                (left.split_at_checked(end - begin)).ok_or("a text ends within a character")?;
             *place = Some(CompactString::new(text));
             (left, begin) = (behind, end);
         }

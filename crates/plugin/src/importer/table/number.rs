@@ -45,14 +45,21 @@ pub fn is_iso_date(text: &str) -> bool {
     let &[y1, y2, y3, y4, b'-', m1, m2, b'-', d1, d2] = text.as_bytes() else {
         return false;
     };
-    if ![y1, y2, y3, y4, m1, m2, d1, d2].iter().all(u8::is_ascii_digit) {
+    if ![y1, y2, y3, y4, m1, m2, d1, d2]
+        .iter()
+        .all(u8::is_ascii_digit)
+    {
         return false;
     }
     let number = |digits: &[u8]| {
         let digits = digits.iter().map(|digit| u32::from(digit - b'0'));
         digits.fold(0, |number, digit| 10 * number + digit)
     };
-    let (year, month, day) = (number(&[y1, y2, y3, y4]), number(&[m1, m2]), number(&[d1, d2]));
+    let (year, month, day) = (
+        number(&[y1, y2, y3, y4]),
+        number(&[m1, m2]),
+        number(&[d1, d2]),
+    );
     let leap = year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400));
     let days = match month {
         2 if leap => 29,
