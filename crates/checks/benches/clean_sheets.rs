@@ -74,9 +74,9 @@ impl Class {
                     _ => (format!("sample {lane}"), Role::Sample),
                 };
                 lanes.push(Lane {
-                    paper: format!("g{group}-{paper}"),
+                    paper: format!("g{group}-{paper}").into(),
                     lane: u32::try_from(lane).unwrap(),
-                    label,
+                    label: label.into(),
                     role: Some(role),
                     rows,
                 });

@@ -296,17 +296,14 @@ mod tests {
         let sheet = Example::table("1|1||Red 40|3.2|8|red\n1|2||Blue 1|7.6||blue").evaluated();
         let spot = &sheet.lanes[1].spots[0];
         assert_eq!((spot.rf, spot.u), (None, None));
-        assert_eq!(
-            spot.unusable.as_deref(),
-            Some("the front of this lane is missing")
-        );
+        assert_eq!(spot.unusable, Some("the front of this lane is missing"));
     }
 
     #[test]
     fn a_lane_without_a_spot_has_none_and_an_unmeasured_spot_is_one() {
         let sheet = Example::table("1|1||Red 40||8|\n1|2||Blue 1||8|blue").evaluated();
         assert!(sheet.lanes[0].spots.is_empty());
-        let reason = sheet.lanes[1].spots[0].unusable.as_deref();
+        let reason = sheet.lanes[1].spots[0].unusable;
         assert_eq!(reason, Some("the spot's distance is missing"));
     }
 

@@ -165,7 +165,7 @@ fn add_line(sheet: &mut Sheet, line: &str) {
     let row = Row {
         distance: number(distance),
         front: number(front),
-        colour: (!colour.is_empty()).then(|| colour.to_owned()),
+        colour: (!colour.is_empty()).then(|| colour.into()),
         ..Row::default()
     };
     let lane: u32 = lane.parse().unwrap();

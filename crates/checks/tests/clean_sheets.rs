@@ -128,7 +128,7 @@ impl Class {
                 lanes.push(Lane {
                     paper: paper.into(),
                     lane,
-                    label,
+                    label: label.into(),
                     role,
                     rows,
                 });

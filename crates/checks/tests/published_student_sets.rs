@@ -58,7 +58,7 @@ fn sheet(csv: &str) -> Sheet {
             spot: Some(spot.parse().unwrap()),
             distance: Some(distance.parse().unwrap()),
             front: Some(front.parse().unwrap()),
-            colour: (!colour.is_empty()).then(|| colour.to_owned()),
+            colour: (!colour.is_empty()).then(|| colour.into()),
             reported_rf: Some(rf.parse().unwrap()),
             ..Row::default()
         };

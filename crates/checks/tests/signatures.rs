@@ -69,7 +69,7 @@ fn sheet(papers: &[[(f64, f64); 6]]) -> Sheet {
     for (number, paper) in papers.iter().enumerate() {
         for (lane, ((distance, front), (_, label))) in paper.iter().zip(DYES).enumerate() {
             lanes.push(Lane {
-                paper: (number + 1).to_string(),
+                paper: (number + 1).to_string().into(),
                 lane: u32::try_from(lane).unwrap() + 1,
                 label: label.into(),
                 role: None,

@@ -96,8 +96,8 @@ fn slips_in_a_sheet_still_make_a_page() {
 fn a_word_longer_than_a_column_may_break() {
     let mut example = Example::new();
     let word = "x".repeat(200);
-    example.sheet.lanes[0].label = word.clone();
-    example.sheet.lanes[0].rows[0].remark = Some(word.clone());
+    example.sheet.lanes[0].label = word.as_str().into();
+    example.sheet.lanes[0].rows[0].remark = Some(word.as_str().into());
     let html = sheet_report(&example.report());
     html_check::keeps_the_rules(&html);
     let tables: String = html.split("<table").skip(1).collect();

@@ -134,7 +134,7 @@ mod tests {
     fn a_numbered_paper_of_two_groups_stops() {
         let rename = |e: &mut Example| {
             for lane in &mut e.sheet.lanes {
-                lane.paper = format!("P-1{}", lane.paper);
+                lane.paper = format!("P-1{}", lane.paper).into();
             }
         };
         let example = Example::clean().with(rename).with(|e| {

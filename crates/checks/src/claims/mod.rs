@@ -236,7 +236,7 @@ mod tests {
     fn claiming(rf: &str, identity: &str) -> Example {
         Example::clean().row("2", 3, |row| {
             row.reported_rf = Some(rf.parse().unwrap());
-            row.reported_identity = Some(identity.to_owned());
+            row.reported_identity = Some(identity.into());
         })
     }
 
@@ -319,7 +319,7 @@ mod tests {
     #[test]
     fn a_corrected_record_changes_its_own_lane_only() {
         let example = claiming("0.41", "Red 40").row("2", 2, |row| {
-            row.reported_identity = Some("Yellow 5".to_owned());
+            row.reported_identity = Some("Yellow 5".into());
         });
         let mut record = holds(&["sunset-yellow-fcf"]);
         record.push(LaneTruth {

@@ -164,7 +164,7 @@ pub fn check_row(
         }
     }
     if let Some(role) = row.role.as_mut().filter(|role| !is_role(role)) {
-        *role = role.to_lowercase().into();
+        *role = role.to_lowercase();
         if !is_role(role) {
             let message = format!("the role `{role}` is neither `standard` nor `sample`");
             refuse("role", message, "leave it empty to let the label decide");
