@@ -6,8 +6,6 @@
 //! strategy and back in a fraction of the time. A plug-in without it is asked in JSON.
 
 use postcard::de_flavors::Slice;
-use postcard::ser_flavors::Flavor;
-use postcard::serialize_with_flavor;
 use serde::{Deserialize, Serialize};
 
 /// A message as bytes.
@@ -23,30 +21,7 @@ pub(crate) fn write_behind<T: Serialize + ?Sized>(
     message: &T,
     others: Vec<u8>,
 ) -> Result<Vec<u8>, String> {
-    serialize_with_flavor(message, Behind(others)).map_err(|error| error.to_string())
-}
-
-/// Bytes behind others. The library's own flavour for it takes them one by one.
-struct Behind(Vec<u8>);
-
-impl Flavor for Behind {
-    type Output = Vec<u8>;
-
-    #[inline]
-    fn try_extend(&mut self, bytes: &[u8]) -> postcard::Result<()> {
-        self.0.extend_from_slice(bytes);
-        Ok(())
-    }
-
-    #[inline]
-    fn try_push(&mut self, byte: u8) -> postcard::Result<()> {
-        self.0.push(byte);
-        Ok(())
-    }
-
-    fn finalize(self) -> postcard::Result<Vec<u8>> {
-        Ok(self.0)
-    }
+    postcard::to_extend(message, others).map_err(|error| error.to_string())
 }
 
 /// A message from bytes, all of which it has to take.
