@@ -1,13 +1,15 @@
 //! What each spot of a lane may be: a dye's main spot, an expected minor spot, two dyes in one
 //! spot, or none of the set.
 
-use dyebook_statistics::distribution::normal_cdf;
+use std::ops::Range;
 
-use crate::Posterior;
-use crate::filled;
+use dyebook_statistics::distribution::normal_cdf;
+use smallvec::SmallVec;
+
 use crate::lane::Minors;
 use crate::observed::Observed;
 use crate::paper::Prediction;
+use crate::{Posterior, REACH};
 
 /// A choice that is so much less probable than the best one for its spot is left out. The
 /// probability lost stays below this times the number of choices left out.
@@ -64,13 +66,16 @@ pub(crate) struct Choice {
 }
 
 /// The choices of a lane's spots, and the targets they are about.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub(crate) struct LaneChoices {
     /// Positions of the targets in the set's list, rising.
     pub(crate) at: Vec<usize>,
-    /// For each spot, the stranger first.
-    pub(crate) of_spots: Vec<Vec<Choice>>,
-    /// Covariance of the expected Rf of the targets, row by row; empty where they are too many.
+    /// Of all spots, one after the other; for each the stranger first.
+    pub(crate) all: Vec<Choice>,
+    /// Where the choices of each spot end.
+    ends: Vec<usize>,
+    /// Covariance of the expected Rf of the targets, row by row; empty where they are too many, and
+    /// for a single spot.
     covariance: Vec<f64>,
     /// The lane's main spots whose dyes have minor spots.
     pub(crate) minors: Vec<Minors>,
@@ -78,42 +83,87 @@ pub(crate) struct LaneChoices {
     pub(crate) df: f64,
     /// How many known spots the prediction rests on.
     pub(crate) known: usize,
+    /// Positions of the targets near any of the spots, rising, and what becomes of each.
+    near: Vec<usize>,
+    fates: Vec<Fate>,
+}
+
+/// What becomes of a target that lies near a spot.
+#[derive(Clone, Copy, Debug)]
+enum Fate {
+    /// No choice is about it.
+    Unused,
+    /// Some choice is.
+    Used,
+    /// A minor spot whose dye no spot may be the main spot of.
+    Orphan,
+    /// Its number among those that are kept.
+    Kept(usize),
 }
 
 /// Up to so many targets in a lane their covariances are worked out, and sets of them held in bits.
 const JOINT_UP_TO: usize = 64;
 
 impl LaneChoices {
-    pub(crate) fn new(strategy: &Posterior, prediction: &Prediction, seen: &[Observed]) -> Self {
+    /// Finds the choices of another lane.
+    pub(crate) fn find(
+        &mut self,
+        strategy: &Posterior,
+        prediction: &mut Prediction,
+        seen: &[Observed],
+    ) {
+        let targets = &strategy.targets;
+        self.near.clear();
+        for spot in seen {
+            let near = targets.near(spot.rf, REACH, spot.u * spot.widening);
+            self.near.extend(near);
+        }
+        if seen.len() > 1 {
+            self.near.sort_unstable();
+            self.near.dedup();
+        }
+        prediction.tell(targets, &self.near);
         let density = Density::new(strategy, prediction);
-        let mut of_spots: Vec<Vec<Choice>> = seen
-            .iter()
-            .map(|spot| choices(strategy, prediction, &density, spot))
-            .collect();
-        let kept = renumber(strategy, prediction, &mut of_spots);
-        let size = kept.len();
-        let mut covariance = Vec::new();
-        if size <= JOINT_UP_TO {
-            covariance.resize(size * size, 0.0);
-            for (i, a) in kept.iter().enumerate() {
-                for (j, b) in kept[..=i].iter().enumerate() {
-                    let both = prediction.covariance(&strategy.targets, *a, *b);
-                    covariance[i * size + j] = both;
-                    covariance[j * size + i] = both;
-                }
-            }
+        self.all.clear();
+        self.ends.clear();
+        for spot in seen {
+            let begin = self.all.len();
+            add_choices(
+                (strategy, prediction, &density),
+                spot,
+                &self.near,
+                &mut self.all,
+            );
+            debug_assert!(self.all.len() > begin, "there is always the stranger");
+            self.ends.push(self.all.len());
         }
-        let at: Vec<usize> = kept.iter().map(|local| prediction.at[*local]).collect();
-        let minors = minors(strategy, &at);
-        Self {
-            at,
-            of_spots,
-            covariance,
-            minors,
-            scale: prediction.scale,
-            df: prediction.df,
-            known: prediction.known,
-        }
+        self.renumber(strategy);
+        self.correlate(strategy, prediction);
+        self.find_minors(strategy);
+        (self.scale, self.df) = (prediction.scale, prediction.df);
+        self.known = prediction.known.len();
+    }
+
+    /// Where the choices of a spot stand among all.
+    pub(crate) fn places(&self, spot: usize) -> Option<Range<usize>> {
+        let end = *self.ends.get(spot)?;
+        Some(spot.checked_sub(1).map_or(0, |before| self.ends[before])..end)
+    }
+
+    /// Of each spot its choices.
+    pub(crate) fn of_spots(&self) -> impl Iterator<Item = &[Choice]> {
+        let places = (0..self.spots()).filter_map(|spot| self.places(spot));
+        places.map(|places| &self.all[places])
+    }
+
+    /// The choices of one spot.
+    pub(crate) fn of_spot(&self, spot: usize) -> &[Choice] {
+        self.places(spot).map_or(&[], |places| &self.all[places])
+    }
+
+    /// How many spots there are.
+    pub(crate) fn spots(&self) -> usize {
+        self.ends.len()
     }
 
     /// Whether the targets are few enough to be taken together.
@@ -134,71 +184,111 @@ impl LaneChoices {
             (Kind::Two(a, b), Kind::Two(c, d)) => (of(a, c) + of(a, d) + of(b, c) + of(b, d)) / 4.0,
         }
     }
-}
 
-/// Numbers the targets that any choice is about from 0, and drops minor spots whose dye no spot may
-/// be the main spot of. Returns the places of those that are kept in the prediction.
-fn renumber(
-    strategy: &Posterior,
-    prediction: &Prediction,
-    of_spots: &mut [Vec<Choice>],
-) -> Vec<usize> {
-    let mut used = filled(false, prediction.at.len());
-    for choice in of_spots.iter().flatten() {
-        choice.kind.targets().for_each(|target| used[target] = true);
-    }
-    let is_orphan = |local: usize| {
-        let target = &strategy.targets.all[prediction.at[local]];
-        let main = || {
-            let main = strategy.targets.mains[target.reference];
-            prediction.at.binary_search(&main)
+    /// Numbers the targets that any choice is about from 0, and drops minor spots whose dye no spot
+    /// may be the main spot of.
+    fn renumber(&mut self, strategy: &Posterior) {
+        let (near, fates) = (&self.near, &mut self.fates);
+        fates.clear();
+        fates.resize(near.len(), Fate::Unused);
+        for choice in &self.all {
+            choice
+                .kind
+                .targets()
+                .for_each(|target| fates[target] = Fate::Used);
+        }
+        let mut any_orphan = false;
+        if strategy.targets.any_minor {
+            for local in 0..near.len() {
+                let target = &strategy.targets.all[near[local]];
+                if target.minor && matches!(fates[local], Fate::Used) {
+                    let main = strategy.targets.mains[target.reference];
+                    let main = near.binary_search(&main);
+                    if !main.is_ok_and(|main| matches!(fates[main], Fate::Used)) {
+                        fates[local] = Fate::Orphan;
+                        any_orphan = true;
+                    }
+                }
+            }
+        }
+        self.at.clear();
+        for (fate, position) in fates.iter_mut().zip(near) {
+            if matches!(fate, Fate::Used) {
+                *fate = Fate::Kept(self.at.len());
+                self.at.push(*position);
+            }
+        }
+        if any_orphan {
+            self.drop_orphans();
+        }
+        let fates = &self.fates;
+        let new = |old: usize| match fates[old] {
+            Fate::Kept(new) => new,
+            // no choice is left that is about another
+            Fate::Unused | Fate::Used | Fate::Orphan => usize::MAX,
         };
-        target.minor && !main().is_ok_and(|main| used[main])
-    };
-    let orphans: Vec<usize> = (0..used.len())
-        .filter(|local| used[*local] && is_orphan(*local))
-        .collect();
-    let mut new = filled(0, used.len());
-    let mut kept = Vec::with_capacity(used.len());
-    for (local, used) in used.iter().enumerate() {
-        if *used && !orphans.contains(&local) {
-            new[local] = kept.len();
-            kept.push(local);
+        for choice in &mut self.all {
+            choice.kind = choice.kind.renumbered(new);
         }
     }
-    for choices in of_spots {
-        if !orphans.is_empty() {
-            let is_orphan = |target: usize| orphans.contains(&target);
-            choices.retain(|choice| !choice.kind.targets().any(is_orphan));
-        }
-        for choice in choices {
-            choice.kind = choice.kind.renumbered(|old| new[old]);
-        }
-    }
-    kept
-}
 
-fn minors(strategy: &Posterior, at: &[usize]) -> Vec<Minors> {
-    let all = &strategy.targets;
-    if !all.any_minor || at.len() > JOINT_UP_TO {
-        return Vec::new();
-    }
-    let of = |(main, position): (usize, &usize)| {
-        let target = &all.all[*position];
-        let minors = &all.minors[target.reference];
-        if target.minor || minors.is_empty() {
-            return None;
+    fn drop_orphans(&mut self) {
+        let fates = &self.fates;
+        let is_orphan = |target: usize| matches!(fates[target], Fate::Orphan);
+        let (mut read, mut kept) = (0, 0);
+        for end in &mut self.ends {
+            for place in read..*end {
+                let choice = self.all[place];
+                if !choice.kind.targets().any(is_orphan) {
+                    self.all[kept] = choice;
+                    kept += 1;
+                }
+            }
+            (read, *end) = (*end, kept);
         }
-        let places = minors
-            .iter()
-            .filter_map(|minor| at.binary_search(minor).ok());
-        Some(Minors {
-            main: 1 << main,
-            bits: places.fold(0, |bits, place| bits | 1 << place),
-            count: minors.len(),
-        })
-    };
-    at.iter().enumerate().filter_map(of).collect()
+        self.all.truncate(kept);
+    }
+
+    fn correlate(&mut self, strategy: &Posterior, prediction: &Prediction) {
+        let size = self.at.len();
+        self.covariance.clear();
+        if size > JOINT_UP_TO || self.spots() < 2 {
+            return;
+        }
+        self.covariance.resize(size * size, 0.0);
+        for (i, a) in self.at.iter().enumerate() {
+            for (j, b) in self.at[..=i].iter().enumerate() {
+                let both = prediction.covariance(&strategy.targets, *a, *b);
+                self.covariance[i * size + j] = both;
+                self.covariance[j * size + i] = both;
+            }
+        }
+    }
+
+    fn find_minors(&mut self, strategy: &Posterior) {
+        self.minors.clear();
+        let all = &strategy.targets;
+        if !all.any_minor || self.at.len() > JOINT_UP_TO {
+            return;
+        }
+        let at = &self.at;
+        let of = |(main, position): (usize, &usize)| {
+            let target = &all.all[*position];
+            let minors = &all.minors[target.reference];
+            if target.minor || minors.is_empty() {
+                return None;
+            }
+            let places = minors
+                .iter()
+                .filter_map(|minor| at.binary_search(minor).ok());
+            Some(Minors {
+                main: 1 << main,
+                bits: places.fold(0, |bits, place| bits | 1 << place),
+                count: minors.len(),
+            })
+        };
+        self.minors.extend(at.iter().enumerate().filter_map(of));
+    }
 }
 
 /// Student's t of one spot, its constant worked out once.
@@ -211,7 +301,7 @@ struct Density {
 impl Density {
     fn new(strategy: &Posterior, prediction: &Prediction) -> Self {
         let (df, scale) = (prediction.df, prediction.scale);
-        let constant = strategy.constants.at_zero(prediction.known);
+        let constant = strategy.constants.at_zero(prediction.known.len());
         Self {
             constant: constant - scale.ln() / 2.0,
             df,
@@ -227,20 +317,20 @@ impl Density {
     }
 }
 
-/// The choices of one spot, the stranger first.
-fn choices(
-    strategy: &Posterior,
-    prediction: &Prediction,
-    density: &Density,
-    seen: &Observed,
-) -> Vec<Choice> {
+/// What choices are found by.
+type By<'a> = (&'a Posterior, &'a Prediction, &'a Density);
+
+/// Adds the choices of one spot, the stranger first. They are about targets by their places among
+/// those `near`.
+fn add_choices(by: By<'_>, seen: &Observed, near: &[usize], all: &mut Vec<Choice>) {
+    let (strategy, prediction, density) = by;
+    let begin = all.len();
     let stranger = stranger(strategy, seen);
-    let mut all = Vec::with_capacity(8);
     all.push(stranger);
     // the stranger alone bounds what is worth working out
     let floor = stranger.log_alone + NEGLIGIBLE.ln();
-    for (local, at) in prediction.at.iter().enumerate() {
-        let target = &strategy.targets.all[*at];
+    for (local, at) in near.iter().enumerate() {
+        let (target, place) = (&strategy.targets.all[*at], prediction.place(*at));
         let prior = if target.minor {
             0.0
         } else {
@@ -248,7 +338,7 @@ fn choices(
         };
         let log_prior = prior + seen.log_colour_of(target);
         let noise = seen.noise(target.within);
-        let (mean, variance) = (prediction.mean[local], prediction.variance[local] + noise);
+        let (mean, variance) = (place.mean, place.variance + noise);
         let log_alone = log_prior + density.log(seen.rf - mean, variance);
         if log_alone >= floor {
             let kind = Kind::One(local);
@@ -262,52 +352,56 @@ fn choices(
             });
         }
     }
-    keep_probable(&mut all);
-    add_pairs(strategy, prediction, density, seen, &mut all);
-    all
+    keep_probable(all, begin);
+    add_pairs(by, seen, near, all, begin);
 }
 
-/// Adds two dyes in one spot, for the best dyes of the spot.
-fn add_pairs(
-    strategy: &Posterior,
-    prediction: &Prediction,
-    density: &Density,
-    seen: &Observed,
-    all: &mut Vec<Choice>,
-) {
+/// Adds two dyes in one spot, for the best dyes of the spot, whose choices begin at `begin`.
+fn add_pairs(by: By<'_>, seen: &Observed, near: &[usize], all: &mut Vec<Choice>, begin: usize) {
+    let (strategy, _, density) = by;
     let is_main = |choice: &Choice| match choice.kind {
-        Kind::One(local) if !strategy.targets.all[prediction.at[local]].minor => {
+        Kind::One(local) if !strategy.targets.all[near[local]].minor => {
             Some((local, choice.log_alone))
         }
         _ => None,
     };
-    if all.iter().filter_map(is_main).nth(1).is_none() {
+    let mut mains: SmallVec<[(usize, f64); 2 * DYES_IN_PAIRS]> =
+        all[begin..].iter().filter_map(is_main).collect();
+    if mains.len() < 2 {
         return;
     }
-    let mut mains: Vec<(usize, f64)> = all.iter().filter_map(is_main).collect();
     mains.sort_by(|a, b| b.1.total_cmp(&a.1));
     mains.truncate(DYES_IN_PAIRS);
     let alone = all.len();
     for (k, (a, _)) in mains.iter().enumerate() {
         for (b, _) in &mains[..k] {
-            if let Some(mut pair) = two_in_one(strategy, prediction, seen, *a.min(b), *a.max(b)) {
+            if let Some(mut pair) = two_in_one(by, seen, near, *a.min(b), *a.max(b)) {
                 pair.log_alone = pair.log_prior + density.log(seen.rf - pair.mean, pair.variance);
                 all.push(pair);
             }
         }
     }
     if all.len() > alone {
-        keep_probable(all);
+        keep_probable(all, begin);
     }
 }
 
-fn keep_probable(all: &mut Vec<Choice>) {
-    let best = all
+/// Keeps those choices from `begin` on that are not negligible beside the best of them.
+fn keep_probable(all: &mut Vec<Choice>, begin: usize) {
+    let best = all[begin..]
         .iter()
         .map(|choice| choice.log_alone)
         .fold(f64::NEG_INFINITY, f64::max);
     let least = best + NEGLIGIBLE.ln();
-    all.retain(|choice| choice.kind == Kind::Stranger || choice.log_alone >= least);
+    let mut kept = begin;
+    for place in begin..all.len() {
+        let choice = all[place];
+        if choice.kind == Kind::Stranger || choice.log_alone >= least {
+            all[kept] = choice;
+            kept += 1;
+        }
+    }
+    all.truncate(kept);
 }
 
 /// A dye that nobody has listed may lie anywhere on the paper and have any colour.
@@ -327,16 +421,23 @@ fn stranger(strategy: &Posterior, seen: &Observed) -> Choice {
 /// Two dyes too near each other on this paper to show as two spots. Their common spot lies between them, nearer
 /// to the stronger one, so that its centre may be anywhere between.
 fn two_in_one(
-    strategy: &Posterior,
-    prediction: &Prediction,
+    (strategy, prediction, _): By<'_>,
     seen: &Observed,
+    near: &[usize],
     a: usize,
     b: usize,
 ) -> Option<Choice> {
-    let gap = (prediction.mean[a] - prediction.mean[b]).abs();
-    let joint = prediction.covariance(&strategy.targets, a, b);
-    let target = |local: usize| &strategy.targets.all[prediction.at[local]];
-    let (first, second) = (target(a), target(b));
+    let (at_a, at_b) = (near[a], near[b]);
+    let (of_a, of_b) = (prediction.place(at_a), prediction.place(at_b));
+    let gap = (of_a.mean - of_b.mean).abs();
+    let joint = prediction.covariance(&strategy.targets, at_a, at_b);
+    let (first, second) = (&strategy.targets.all[at_a], &strategy.targets.all[at_b]);
+    let own = [seen.noise(first.within), seen.noise(second.within)];
+    let apart = of_a.variance + of_b.variance - 2.0 * joint + own[0] + own[1];
+    let merged = nearer_than(strategy.config.merge_distance, gap, apart.sqrt());
+    if merged < NEGLIGIBLE {
+        return None;
+    }
     let log_colour = seen.colour.map_or(0.0, |word| {
         let (usual, shares) = (
             [first.usual, second.usual],
@@ -347,18 +448,12 @@ fn two_in_one(
             first.colours.len(),
         )
     });
-    let own = [seen.noise(first.within), seen.noise(second.within)];
-    let apart = prediction.variance[a] + prediction.variance[b] - 2.0 * joint + own[0] + own[1];
-    let merged = nearer_than(strategy.config.merge_distance, gap, apart.sqrt());
-    if merged < NEGLIGIBLE {
-        return None;
-    }
     let noise = f64::midpoint(own[0], own[1]) + gap * gap / 12.0;
-    let place = (prediction.variance[a] + prediction.variance[b] + 2.0 * joint) / 4.0;
+    let place = (of_a.variance + of_b.variance + 2.0 * joint) / 4.0;
     Some(Choice {
         kind: Kind::Two(a, b),
         log_prior: 2.0 * strategy.log_dye_prior + merged.ln() + log_colour,
-        mean: f64::midpoint(prediction.mean[a], prediction.mean[b]),
+        mean: f64::midpoint(of_a.mean, of_b.mean),
         noise,
         variance: place + noise,
         log_alone: f64::NEG_INFINITY,

@@ -1,6 +1,9 @@
 //! From probabilities to a decision.
 
-use dyebook_plugin::strategy::{Candidate, Decision, RfRange, Spot, SpotAnswer};
+use dyebook_plugin::strategy::{
+    Candidate, ColourVerdict, Decision, Reference, RfRange, Spot, SpotAnswer,
+};
+use smallvec::SmallVec;
 
 use crate::Posterior;
 use crate::choices::{Choice, Kind, LaneChoices};
@@ -13,15 +16,21 @@ const UNTOLD: f64 = 0.001;
 
 /// Something a spot may be, as it is told.
 #[derive(Debug)]
-pub(crate) struct Possible {
+pub(crate) struct Possible<'a> {
     pub(crate) kind: Kind,
+    /// One dye, or two in one spot.
+    pub(crate) dyes: SmallVec<[&'a str; 2]>,
     pub(crate) probability: f64,
     /// Expected Rf on this paper.
     pub(crate) mean: f64,
     /// Standard deviation of the spot about it.
     pub(crate) sd: f64,
-    pub(crate) candidate: Candidate,
+    pub(crate) colour: ColourVerdict,
+    reference: &'a Reference,
 }
+
+/// What a spot may be; seldom more than a few.
+type Options<'a> = SmallVec<[Possible<'a>; 4]>;
 
 /// A spot's probabilities.
 pub(crate) struct Weighed<'a> {
@@ -43,13 +52,12 @@ pub(crate) fn decide(
     let reason = words::reason(
         strategy, lane, weighed, around, decision, &possible, stranger,
     );
-    // of their own size: what holds all that is worked out on them is much larger
-    let mut candidates = Vec::with_capacity(possible.len());
-    candidates.extend(possible.into_iter().map(|option| option.candidate));
+    let candidate = |option: &Possible<'_>| option.candidate(weighed.seen.rf);
+    let candidates = possible.iter().map(candidate).collect();
     SpotAnswer::new(weighed.spot, decision, candidates, reason)
 }
 
-fn decision(strategy: &Posterior, possible: &[Possible], stranger: f64) -> Decision {
+fn decision(strategy: &Posterior, possible: &[Possible<'_>], stranger: f64) -> Decision {
     let config = &strategy.config;
     let probability = |rank: usize| possible.get(rank).map_or(0.0, |option| option.probability);
     let (best, next) = (probability(0), probability(1));
@@ -64,55 +72,50 @@ fn decision(strategy: &Posterior, possible: &[Possible], stranger: f64) -> Decis
 
 /// What the spot may be, most probable first, and the probability of none of the set. A dye's main
 /// and minor spot are one candidate: either way it is that dye.
-fn possible(
-    strategy: &Posterior,
+fn possible<'a>(
+    strategy: &'a Posterior,
     lane: &LaneChoices,
     weighed: &Weighed<'_>,
-) -> (Vec<Possible>, f64) {
+) -> (Options<'a>, f64) {
     let of = |choice: usize| weighed.shares[choice].clamp(0.0, 1.0);
     let is_stranger = |choice: &usize| weighed.choices[*choice].kind == Kind::Stranger;
     let choices = 0..weighed.choices.len();
     let stranger = choices.clone().filter(is_stranger).map(of).sum::<f64>();
-    let mut dyes: Vec<usize> = choices.filter(|choice| !is_stranger(choice)).collect();
-    dyes.sort_by(|a, b| of(*b).total_cmp(&of(*a)));
-    let mut left: f64 = dyes.iter().map(|choice| of(*choice)).sum();
-    let mut all: Vec<Possible> = Vec::new();
-    for number in dyes {
+    let mut order: SmallVec<[usize; 16]> = choices.filter(|choice| !is_stranger(choice)).collect();
+    order.sort_by(|a, b| of(*b).total_cmp(&of(*a)));
+    let mut left: f64 = order.iter().map(|choice| of(*choice)).sum();
+    let mut all = Options::new();
+    for number in order {
         if left < UNTOLD && !all.is_empty() {
             break;
         }
         let (choice, share) = (&weighed.choices[number], of(number));
         left -= share;
-        let targets = || choice.kind.targets().map(|target| lane.at[target]);
-        let is_same = |known: &&mut Possible| {
-            let dyes = targets().map(|target| strategy.dye_of(target));
-            dyes.eq(known.candidate.dyes.iter().map(String::as_str))
-        };
-        match all.iter_mut().find(is_same) {
+        let option = option(strategy, lane, weighed, choice, share);
+        match all.iter_mut().find(|known| known.dyes == option.dyes) {
             Some(known) => known.probability += share,
-            None => all.push(option(strategy, lane, weighed, choice, share)),
+            None => all.push(option),
         }
     }
     all.sort_by(|a, b| {
         let order = b.probability.total_cmp(&a.probability);
-        order.then_with(|| a.candidate.dyes.cmp(&b.candidate.dyes))
+        order.then_with(|| a.dyes.cmp(&b.dyes))
     });
     // the parts of one whole may add up to a last digit above it
     let total = stranger + all.iter().map(|option| option.probability).sum::<f64>();
     for option in &mut all {
         option.probability /= total.max(1.0);
-        option.candidate.probability = Some(option.probability);
     }
     (all, stranger)
 }
 
-fn option(
-    strategy: &Posterior,
+fn option<'a>(
+    strategy: &'a Posterior,
     lane: &LaneChoices,
     weighed: &Weighed<'_>,
     choice: &Choice,
     probability: f64,
-) -> Possible {
+) -> Possible<'a> {
     let place = |target: usize| lane.at[target];
     let (first, second) = match choice.kind {
         // never told as a dye
@@ -120,22 +123,30 @@ fn option(
         Kind::One(a) => (place(a), None),
         Kind::Two(a, b) => (place(a), Some(place(b))),
     };
-    let sd = (choice.variance * lane.scale).sqrt();
-    let reference = &strategy.set.references[strategy.targets.all[first].reference];
-    let colour = words::verdict(strategy, weighed.seen, first, second);
-    let mut candidate = Candidate::new(reference, weighed.seen.rf, colour);
-    let second = second.map(|place| strategy.dye_of(place).to_owned());
-    candidate.dyes.extend(second);
-    candidate.rf_difference = weighed.seen.rf - choice.mean;
-    candidate.expected = RfRange {
-        low: choice.mean - 2.0 * sd,
-        high: choice.mean + 2.0 * sd,
-    };
+    let dyes = std::iter::once(first).chain(second);
     Possible {
         kind: choice.kind,
+        dyes: dyes.map(|target| strategy.dye_of(target)).collect(),
         probability,
         mean: choice.mean,
-        sd,
-        candidate,
+        sd: (choice.variance * lane.scale).sqrt(),
+        colour: words::verdict(strategy, weighed.seen, first, second),
+        reference: &strategy.set.references[strategy.targets.all[first].reference],
+    }
+}
+
+impl Possible<'_> {
+    /// For the answer, of a spot at `rf`.
+    fn candidate(&self, rf: f64) -> Candidate {
+        let mut candidate = Candidate::new(self.reference, rf, self.colour);
+        let others = self.dyes.iter().skip(1);
+        candidate.dyes.extend(others.map(|dye| (*dye).into()));
+        candidate.probability = Some(self.probability);
+        candidate.rf_difference = rf - self.mean;
+        candidate.expected = RfRange {
+            low: self.mean - 2.0 * self.sd,
+            high: self.mean + 2.0 * self.sd,
+        };
+        candidate
     }
 }

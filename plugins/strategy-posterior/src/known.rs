@@ -11,11 +11,13 @@ use crate::observed::Observed;
 const BELIEVED: f64 = 4.0;
 
 /// A spot whose target is known.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Known {
     pub(crate) target: usize,
+    /// Whether it stands on the paper of the lane under question.
     pub(crate) here: bool,
-    pub(crate) paper: u32,
+    /// A number of its paper, the same for all lanes of a sheet.
+    pub(crate) paper: usize,
     pub(crate) rf: f64,
     pub(crate) noise: f64,
 }
@@ -29,37 +31,56 @@ pub(crate) struct KnownSpots {
 }
 
 impl KnownSpots {
-    pub(crate) fn around(strategy: &Posterior, question: &Question<'_>) -> Self {
-        let mut found = Self::default();
-        found.spots.reserve(question.sheet.known.len());
-        let mut papers: Vec<&str> = vec![question.lane.paper.as_str()];
+    /// Collects those around another lane.
+    pub(crate) fn gather(&mut self, strategy: &Posterior, question: &Question<'_>) {
+        self.spots.clear();
+        self.here = 0;
+        let mut before: Option<Paper<'_>> = None;
         for lane in question.known() {
-            let at = papers
-                .iter()
-                .position(|paper| *paper == lane.paper)
-                .unwrap_or_else(|| {
-                    papers.push(lane.paper.as_str());
-                    papers.len() - 1
-                });
-            let paper = u32::try_from(at).unwrap_or(u32::MAX);
+            // lanes of one paper nearly always stand together
+            let paper = match before {
+                Some(paper) if paper.name == lane.paper => paper,
+                _ => Paper::of(lane, question),
+            };
+            before = Some(paper);
             spots_of(strategy, lane, |target, seen| {
                 let expected = &strategy.targets.all[target];
                 let noise = seen.noise(expected.within);
                 let variance = expected.variance_apart + noise;
                 if (seen.rf - expected.rf).powi(2) <= BELIEVED * BELIEVED * variance {
-                    let here = paper == 0;
-                    found.here += usize::from(here);
-                    found.spots.push(Known {
+                    self.here += usize::from(paper.here);
+                    self.spots.push(Known {
                         target,
-                        here,
-                        paper,
+                        here: paper.here,
+                        paper: paper.number,
                         rf: seen.rf,
                         noise,
                     });
                 }
             });
         }
-        found
+    }
+}
+
+/// The paper of a known lane.
+#[derive(Clone, Copy)]
+struct Paper<'a> {
+    name: &'a str,
+    /// Place of its first lane among the sheet's known lanes.
+    number: usize,
+    here: bool,
+}
+
+impl<'a> Paper<'a> {
+    fn of(lane: &'a KnownLane, question: &Question<'_>) -> Self {
+        let mut lanes = question.sheet.known.iter();
+        Self {
+            name: &lane.paper,
+            number: lanes
+                .position(|other| other.paper == lane.paper)
+                .unwrap_or(0),
+            here: lane.paper == question.lane.paper,
+        }
     }
 }
 

@@ -8,7 +8,6 @@ use std::f64::consts::PI;
 
 use crate::Posterior;
 use crate::choices::{Choice, Kind, LaneChoices};
-use crate::filled;
 use crate::observed::Observed;
 use crate::separate::separately;
 
@@ -17,14 +16,26 @@ use crate::separate::separately;
 pub(crate) const MOST_WAYS: usize = 20_000;
 
 /// Probabilities of the choices of each spot, and of each target in the lane.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub(crate) struct Reading {
-    /// In the order of each spot's choices.
-    pub(crate) shares: Vec<Vec<f64>>,
+    /// In the order of the lane's choices.
+    pub(crate) shares: Vec<f64>,
     /// Probability that a target of the lane is there: a dye's main spot, or a minor spot seen.
     pub(crate) present: Vec<f64>,
     /// Whether the lane was weighed as a whole.
     pub(crate) whole: bool,
+}
+
+/// What the search works with, kept from lane to lane.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Room {
+    /// Constant and power of the joint density of k spots.
+    constants: Vec<(f64, f64)>,
+    /// The choice of each spot, by its place among the lane's.
+    picked: Vec<usize>,
+    chosen: Vec<Chosen>,
+    /// Rows of the decomposed covariance, each as long as there are spots.
+    rows: Vec<f64>,
 }
 
 /// Reads a lane.
@@ -32,28 +43,30 @@ pub(crate) fn read(
     strategy: &Posterior,
     lane: &LaneChoices,
     seen: &[Observed],
-) -> Result<Reading, String> {
+    room: &mut Room,
+    reading: &mut Reading,
+) -> Result<(), String> {
     let ways = lane
-        .of_spots
-        .iter()
+        .of_spots()
         .try_fold(1_usize, |ways, some| ways.checked_mul(some.len()));
     if lane.is_joint() && ways.is_some_and(|ways| ways <= MOST_WAYS) {
-        let mut search = Search::new(strategy, lane, seen);
+        let mut search = Search::new(strategy, lane, seen, room, reading);
         let way = Way {
             taken: 0,
             chosen: 0,
             log_prior: 0.0,
         };
-        search.ways(0, 0, way);
-        if let Some(reading) = search.finish() {
-            return Ok(reading);
+        search.ways(0, way);
+        if search.finish() {
+            return Ok(());
         }
     }
-    separately(strategy, lane)
+    *reading = separately(strategy, lane)?;
+    Ok(())
 }
 
 /// A chosen spot on the way down, with its row of the decomposed covariance.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, Debug)]
 struct Chosen {
     kind: Kind,
     /// Standard deviation given the spots before.
@@ -78,38 +91,35 @@ struct Search<'a> {
     strategy: &'a Posterior,
     lane: &'a LaneChoices,
     seen: &'a [Observed],
+    room: &'a mut Room,
+    reading: &'a mut Reading,
     /// Logarithm that all weights are taken relative to.
     reference: f64,
-    /// Constant and power of the joint density of k spots.
-    constants: Vec<(f64, f64)>,
     /// What squared deviations are divided by.
     width: f64,
-    /// The choice of each spot, by its place among the shares.
-    picked: Vec<usize>,
-    chosen: Vec<Chosen>,
-    /// Rows of the decomposed covariance, each as long as there are spots.
-    rows: Vec<f64>,
-    /// Of all choices, spot by spot.
-    shares: Vec<f64>,
-    present: Vec<f64>,
     total: f64,
 }
 
 impl<'a> Search<'a> {
-    fn new(strategy: &'a Posterior, lane: &'a LaneChoices, seen: &'a [Observed]) -> Self {
-        let choices = &lane.of_spots;
+    fn new(
+        strategy: &'a Posterior,
+        lane: &'a LaneChoices,
+        seen: &'a [Observed],
+        room: &'a mut Room,
+        reading: &'a mut Reading,
+    ) -> Self {
         // ln of Γ((ν+k)/2) / Γ(ν/2) · (νπ·scale)^(-k/2), one spot more at a time
-        let mut constants = Vec::with_capacity(seen.len() + 1);
+        room.constants.clear();
         #[expect(clippy::cast_precision_loss, reason = "few spots")]
         let power = |k: usize| f64::midpoint(lane.df, k as f64);
-        constants.push((0.0, power(0)));
+        room.constants.push((0.0, power(0)));
         let each = (lane.df * PI * lane.scale).ln() / 2.0;
         for k in 0..seen.len() {
             let step = strategy.constants.ln_gamma_step(lane.known, k);
-            let (before, _) = constants[k];
-            constants.push((before + step - each, power(k + 1)));
+            let (before, _) = room.constants[k];
+            room.constants.push((before + step - each, power(k + 1)));
         }
-        let best = |some: &Vec<Choice>| {
+        let best = |some: &[Choice]| {
             some.iter()
                 .map(|choice| choice.log_alone)
                 .fold(f64::NEG_INFINITY, f64::max)
@@ -122,60 +132,65 @@ impl<'a> Search<'a> {
             squares: 0.0,
             sds: 1.0,
         };
+        refill(&mut room.chosen, none, seen.len() + 1);
+        refill(&mut room.picked, 0, seen.len());
+        refill(&mut room.rows, 0.0, seen.len() * seen.len());
+        refill(&mut reading.shares, 0.0, lane.all.len());
+        refill(&mut reading.present, 0.0, lane.at.len());
+        reading.whole = true;
         Self {
             strategy,
             lane,
             seen,
-            reference: choices.iter().map(best).sum(),
-            constants,
+            reference: lane.of_spots().map(best).sum(),
             width: lane.df * lane.scale,
-            picked: filled(0, seen.len()),
-            chosen: vec![none; seen.len() + 1],
-            rows: filled(0.0, seen.len() * seen.len()),
-            shares: filled(0.0, choices.iter().map(Vec::len).sum()),
-            present: filled(0.0, lane.at.len()),
+            room,
+            reading,
             total: 0.0,
         }
     }
 
-    /// All ways from spot `k` on. The shares of its choices begin at `start`.
-    fn ways(&mut self, k: usize, start: usize, way: Way) {
+    /// All ways from spot `k` on.
+    fn ways(&mut self, k: usize, way: Way) {
         let lane = self.lane;
-        let Some(choices) = lane.of_spots.get(k) else {
-            self.weigh(way);
-            return;
+        let Some(places) = lane.places(k) else {
+            // a lane without spots has one way
+            let last = self.room.chosen[way.chosen];
+            return self.weigh(way, &last);
         };
-        let is_last = k + 1 == lane.of_spots.len();
-        for (place, choice) in (start..).zip(choices) {
+        let is_last = k + 1 == lane.spots();
+        let rf = self.seen[k].rf;
+        for (place, choice) in places.clone().zip(&lane.all[places]) {
             let takes = takes(choice.kind);
             if way.taken & takes != 0 {
                 continue;
             }
             let mut on = way;
             on.log_prior += choice.log_prior;
+            let mut last = self.room.chosen[way.chosen];
             if choice.kind != Kind::Stranger {
-                self.add(way.chosen, choice, self.seen[k].rf);
+                last = self.add(way.chosen, choice, rf);
                 (on.taken, on.chosen) = (way.taken | takes, way.chosen + 1);
             }
-            self.picked[k] = place;
+            self.room.picked[k] = place;
             if is_last {
-                self.weigh(on);
+                self.weigh(on, &last);
             } else {
-                self.ways(k + 1, start + choices.len(), on);
+                self.room.chosen[on.chosen] = last;
+                self.ways(k + 1, on);
             }
         }
     }
 
     /// Adds a spot to the joint density of so many: one more row of the decomposition.
     #[inline]
-    fn add(&mut self, count: usize, choice: &Choice, rf: f64) {
+    fn add(&mut self, count: usize, choice: &Choice, rf: f64) -> Chosen {
         let width = self.seen.len();
-        let (before, row) = self.rows.split_at_mut(count * width);
+        let (before, row) = self.room.rows.split_at_mut(count * width);
         let (mut variance, mut deviation) = (choice.variance, rf - choice.mean);
-        let others = self.chosen[1..=count].iter();
-        for (j, (other, row_of_other)) in others.zip(before.chunks_exact(width)).enumerate() {
+        for (j, other) in self.room.chosen[1..=count].iter().enumerate() {
             let mut shared = self.lane.covariance(choice.kind, other.kind);
-            for (own, other) in row[..j].iter().zip(row_of_other) {
+            for (own, other) in row[..j].iter().zip(&before[j * width..]) {
                 shared -= own * other;
             }
             let entry = shared / other.sd;
@@ -186,58 +201,57 @@ impl<'a> Search<'a> {
         // noise is above 0, so what is left is too; the floor only guards the last digits
         let sd = variance.max(choice.noise * 1e-6).sqrt();
         let deviation = deviation / sd;
-        let last = self.chosen[count];
-        self.chosen[count + 1] = Chosen {
+        let last = &self.room.chosen[count];
+        Chosen {
             kind: choice.kind,
             sd,
             deviation,
             squares: last.squares + deviation * deviation,
             sds: last.sds * sd,
-        };
+        }
     }
 
-    /// Adds the weight of a complete way to everything it says.
+    /// Adds the weight of a complete way, of which this spot was chosen last, to everything it says.
     #[inline]
-    fn weigh(&mut self, way: Way) {
+    fn weigh(&mut self, way: Way, last: &Chosen) {
         let minors = &self.lane.minors;
         let Some(minors) = minor_factor(minors, way.taken, &self.strategy.minor_factors) else {
             return;
         };
-        let last = &self.chosen[way.chosen];
-        let (constant, power) = self.constants[way.chosen];
+        let (constant, power) = self.room.constants[way.chosen];
         let spread = (last.squares / self.width).ln_1p();
         let log = way.log_prior + constant - power * spread;
         let weight = minors * (log - self.reference).exp() / last.sds;
         self.total += weight;
-        for place in &self.picked {
-            self.shares[*place] += weight;
+        for place in &self.room.picked {
+            self.reading.shares[*place] += weight;
         }
         let mut left = way.taken;
         while left != 0 {
-            self.present[left.trailing_zeros() as usize] += weight;
+            self.reading.present[left.trailing_zeros() as usize] += weight;
             left &= left - 1;
         }
     }
 
-    fn finish(mut self) -> Option<Reading> {
+    /// Makes shares of the weights, where there are any.
+    fn finish(self) -> bool {
         if !(self.total > 0.0 && self.total.is_finite()) {
-            return None;
+            return false;
         }
-        for share in self.shares.iter_mut().chain(&mut self.present) {
+        let Reading {
+            shares, present, ..
+        } = self.reading;
+        for share in shares.iter_mut().chain(present) {
             *share /= self.total;
         }
-        let mut left = self.shares.as_slice();
-        let of_spot = |choices: &Vec<Choice>| {
-            let (own, others) = left.split_at(choices.len());
-            left = others;
-            own.to_vec()
-        };
-        Some(Reading {
-            shares: self.lane.of_spots.iter().map(of_spot).collect(),
-            present: self.present,
-            whole: true,
-        })
+        true
     }
+}
+
+/// Makes a series of one value.
+fn refill<T: Clone>(series: &mut Vec<T>, value: T, count: usize) {
+    series.clear();
+    series.resize(count, value);
 }
 
 /// Places taken by a choice.

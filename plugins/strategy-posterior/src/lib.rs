@@ -98,9 +98,11 @@ mod separate;
 mod spread;
 mod student;
 mod targets;
+mod telling;
 mod words;
 
-use std::collections::BTreeMap;
+use std::cell::{RefCell, RefMut};
+use std::collections::HashMap;
 
 use dyebook_plugin::strategy::{
     Answer, Decision, LaneDye, Question, Reference, ReferenceSet, Spot, SpotAnswer, Strategy,
@@ -111,8 +113,9 @@ pub use config::Config;
 use choices::LaneChoices;
 use colours::{Colours, WordShares};
 use decide::{Weighed, decide};
+use foldhash::fast::RandomState;
 use known::KnownSpots;
-use lane::{MinorFactors, Reading};
+use lane::{MinorFactors, Reading, Room};
 use observed::Observed;
 use paper::Prediction;
 use student::Constants;
@@ -136,13 +139,23 @@ pub struct Posterior {
     set: ReferenceSet,
     colours: Colours,
     targets: Targets,
-    /// Dyes with the places of their main spots among the targets, in the order of [`by_length`].
-    places: Vec<(String, usize)>,
+    /// Dyes with the places of their main spots among the targets.
+    places: HashMap<String, usize, RandomState>,
     any_colour: WordShares,
     minor_factors: MinorFactors,
     constants: Constants,
     log_dye_prior: f64,
     log_unknown_prior: f64,
+    desk: RefCell<Desk>,
+}
+
+/// Where lanes are read: what stays from lane to lane is room, and what the known spots say of a
+/// paper as long as they are the same. No answer depends on which lane was read before.
+#[derive(Debug, Default)]
+struct Desk {
+    prediction: Prediction,
+    room: Room,
+    lane: LaneReading,
 }
 
 impl Posterior {
@@ -152,9 +165,7 @@ impl Posterior {
 
     /// Place of a dye's main spot among the targets.
     fn main_of(&self, dye: &str) -> Option<usize> {
-        let by = |(name, _): &(String, usize)| by_length(name).cmp(&by_length(dye));
-        let found = self.places.binary_search_by(by);
-        found.ok().map(|place| self.places[place].1)
+        self.places.get(dye).copied()
     }
 
     /// The main spot expected nearest to an Rf.
@@ -165,17 +176,6 @@ impl Posterior {
             .iter()
             .copied()
             .min_by(|a, b| away(a).total_cmp(&away(b)))
-    }
-
-    /// Positions of all targets near any of the spots.
-    fn near(&self, seen: &[Observed]) -> Vec<usize> {
-        let mut at: Vec<usize> = Vec::new();
-        for spot in seen {
-            at.extend(self.targets.near(spot.rf, REACH, spot.u * spot.widening));
-        }
-        at.sort_unstable();
-        at.dedup();
-        at
     }
 
     fn dyes(&self, lane: &LaneChoices, reading: &Reading, spots: &[SpotAnswer]) -> Vec<LaneDye> {
@@ -207,22 +207,13 @@ impl Posterior {
     }
 }
 
-/// An order of names in which most are told apart by their length.
-fn by_length(name: &str) -> (usize, &str) {
-    (name.len(), name)
-}
-
-/// A series of one value. Cheaper than `vec!` for a few zeros, which asks the system for memory that
-/// is zero already.
-fn filled<T: Clone>(value: T, count: usize) -> Vec<T> {
-    std::iter::repeat_n(value, count).collect()
-}
-
 /// A lane's probabilities, not yet put into words.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub struct LaneReading {
     /// Each spot as evidence, or why it is none.
     judged: Vec<Result<Observed, String>>,
+    /// Those that are evidence.
+    seen: Vec<Observed>,
     known: KnownSpots,
     /// Of the spots that are evidence.
     choices: LaneChoices,
@@ -230,29 +221,34 @@ pub struct LaneReading {
 }
 
 impl Posterior {
-    /// Works out a lane's probabilities: the strategy's own work, without words.
+    /// Works out a lane's probabilities: the strategy's own work, without words. They stand where
+    /// the next lane's will, so they have to be dropped before.
     ///
     /// # Errors
     /// When a lane holds so many spots that no exact sum can be had.
-    pub fn read_lane(&self, question: &Question<'_>) -> dyebook_plugin::Result<LaneReading> {
+    pub fn read_lane(
+        &self,
+        question: &Question<'_>,
+    ) -> dyebook_plugin::Result<RefMut<'_, LaneReading>> {
+        let mut desk = self.desk.borrow_mut();
+        let Desk {
+            prediction,
+            room,
+            lane,
+        } = &mut *desk;
         let spots = question.lane.spots.iter();
-        let judged: Vec<Result<Observed, String>> = spots
-            .map(|spot| Observed::new(spot, &self.colours, &self.config))
-            .collect();
-        let seen: Vec<Observed> = judged
-            .iter()
-            .filter_map(|spot| spot.as_ref().ok().copied())
-            .collect();
-        let known = KnownSpots::around(self, question);
-        let prediction = Prediction::new(&self.targets, self.near(&seen), &known);
-        let choices = LaneChoices::new(self, &prediction, &seen);
-        let reading = lane::read(self, &choices, &seen)?;
-        Ok(LaneReading {
-            judged,
-            known,
-            choices,
-            reading,
-        })
+        lane.judged.clear();
+        lane.judged
+            .extend(spots.map(|spot| Observed::new(spot, &self.colours, &self.config)));
+        lane.seen.clear();
+        let seen = lane.judged.iter();
+        lane.seen
+            .extend(seen.filter_map(|spot| spot.as_ref().ok().copied()));
+        lane.known.gather(self, question);
+        prediction.turn_to(&self.targets, &lane.known.spots);
+        lane.choices.find(self, prediction, &lane.seen);
+        lane::read(self, &lane.choices, &lane.seen, room, &mut lane.reading)?;
+        Ok(RefMut::map(desk, |desk| &mut desk.lane))
     }
 
     /// Puts a reading into decisions and words.
@@ -260,19 +256,19 @@ impl Posterior {
         let around = Around {
             known: &lane.known,
             whole: lane.reading.whole,
-            spots: lane.choices.of_spots.len(),
+            spots: lane.choices.spots(),
         };
-        let mut rows = lane.choices.of_spots.iter().zip(&lane.reading.shares);
+        let mut rows = (0..lane.choices.spots()).filter_map(|spot| lane.choices.places(spot));
         let mut answers = Vec::with_capacity(spots.len());
         for (spot, judged) in spots.iter().zip(&lane.judged) {
             let row = if judged.is_ok() { rows.next() } else { None };
             answers.push(match (judged, row) {
-                (Ok(seen), Some((choices, shares))) => {
+                (Ok(seen), Some(places)) => {
                     let weighed = Weighed {
                         spot,
                         seen,
-                        choices,
-                        shares,
+                        choices: &lane.choices.all[places.clone()],
+                        shares: &lane.reading.shares[places],
                     };
                     decide(self, &lane.choices, &weighed, &around)
                 }
@@ -297,11 +293,13 @@ impl Strategy for Posterior {
         let colours = Colours::new(&set.colour_words, config);
         let targets = Targets::new(&set, &colours, config);
         let main = |(at, entry): (&usize, &Reference)| (entry.dye.clone(), *at);
-        let places = targets.mains.iter().zip(&set.references).map(main);
         // the last one of a name counts
-        let places: BTreeMap<String, usize> = places.collect();
-        let mut places: Vec<(String, usize)> = places.into_iter().collect();
-        places.sort_by(|(a, _), (b, _)| by_length(a).cmp(&by_length(b)));
+        let places = targets
+            .mains
+            .iter()
+            .zip(&set.references)
+            .map(main)
+            .collect();
         #[expect(clippy::cast_precision_loss, reason = "few dyes")]
         let dyes = set.references.len().max(1) as f64;
         Ok(Self {
@@ -318,6 +316,7 @@ impl Strategy for Posterior {
             set,
             colours,
             targets,
+            desk: RefCell::default(),
         })
     }
 
@@ -329,6 +328,7 @@ impl Strategy for Posterior {
                 |spot| SpotAnswer::new(spot, Decision::NoValidReference, Vec::new(), reason);
             return Ok(Answer::new(Vec::new(), spots.iter().map(answer).collect()));
         }
-        Ok(self.told(spots, &self.read_lane(question)?))
+        let lane = self.read_lane(question)?;
+        Ok(self.told(spots, &lane))
     }
 }

@@ -19,7 +19,7 @@ const MOST_TARGETS: usize = 64;
 
 pub(crate) fn separately(strategy: &Posterior, lane: &LaneChoices) -> Result<Reading, String> {
     let mut reading = Reading {
-        shares: vec![Vec::new(); lane.of_spots.len()],
+        shares: vec![0.0; lane.all.len()],
         present: vec![0.0; lane.at.len()],
         whole: false,
     };
@@ -32,7 +32,8 @@ pub(crate) fn separately(strategy: &Posterior, lane: &LaneChoices) -> Result<Rea
                 format!("{spots} spots of the lane can't be weighed exactly: {error}")
             })?;
         for (spot, shares) in part.spots.iter().zip(rows) {
-            reading.shares[*spot] = shares;
+            let places = lane.places(*spot).unwrap_or_default();
+            reading.shares[places].copy_from_slice(&shares);
         }
         for (target, share) in part.targets.iter().zip(present) {
             reading.present[*target] = share;
@@ -52,7 +53,7 @@ struct Part {
 fn parts(strategy: &Posterior, lane: &LaneChoices) -> Vec<Part> {
     let reference = |target: usize| strategy.targets.all[lane.at[target]].reference;
     let mut parts: Vec<Part> = Vec::new();
-    for (spot, choices) in lane.of_spots.iter().enumerate() {
+    for (spot, choices) in lane.of_spots().enumerate() {
         let mut part = Part {
             spots: vec![spot],
             targets: Vec::new(),
@@ -110,7 +111,7 @@ impl Part {
         let rows: Vec<Vec<Taking>> = self
             .spots
             .iter()
-            .map(|s| lane.of_spots[*s].iter().map(taking).collect())
+            .map(|s| lane.of_spot(*s).iter().map(taking).collect())
             .collect();
         let targets = self.targets.iter();
         let minors: Vec<Minors> = targets
@@ -159,7 +160,7 @@ impl Part {
         let mut log_weights = vec![vec![f64::NEG_INFINITY; self.targets.len()]; self.spots.len()];
         let mut log_none = vec![f64::NEG_INFINITY; self.spots.len()];
         for (row, spot) in self.spots.iter().enumerate() {
-            for choice in &lane.of_spots[*spot] {
+            for choice in lane.of_spot(*spot) {
                 match choice.kind {
                     Kind::Stranger => log_none[row] = choice.log_alone,
                     Kind::One(local) if main(local) => {
@@ -179,7 +180,7 @@ impl Part {
             .spots
             .iter()
             .enumerate()
-            .map(|(row, spot)| lane.of_spots[*spot].iter().map(|c| share(row, c)).collect())
+            .map(|(row, spot)| lane.of_spot(*spot).iter().map(|c| share(row, c)).collect())
             .collect();
         Ok((rows, marginals.column_used))
     }

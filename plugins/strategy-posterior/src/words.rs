@@ -7,14 +7,12 @@ use crate::choices::{Kind, LaneChoices};
 use crate::decide::{Possible, Weighed};
 use crate::known::KnownSpots;
 use crate::observed::{Observed, is_at_an_end, is_faint};
+use crate::telling::Telling;
 
 /// Rivals that a reason names.
 const NAMED_FROM: f64 = 0.02;
 /// A shift of the paper that is worth a word.
 const SHIFT_TOLD_FROM: f64 = 0.005;
-
-/// Bytes that most reasons have room in.
-const USUAL_LENGTH: usize = 320;
 
 /// What the lane's surroundings say.
 pub(crate) struct Around<'a> {
@@ -25,73 +23,16 @@ pub(crate) struct Around<'a> {
     pub(crate) spots: usize,
 }
 
-/// A piece of a sentence.
-#[derive(Clone, Copy)]
-enum Part<'a> {
-    Text(&'a str),
-    /// A number with so many decimals.
-    Rounded(f64, usize),
-    /// A probability in per cent, with as many digits as are worth telling.
-    Percent(f64),
-    /// One dye, or two in one spot.
-    Dyes(&'a [String]),
-    /// So many known spots.
-    Spots(usize),
-}
-
-use Part::{Dyes, Percent, Rounded, Spots, Text};
-
-/// Adds a sentence, or the beginning of one.
-fn say(text: &mut String, parts: &[Part<'_>]) {
-    if !text.is_empty() {
-        text.push(' ');
-    }
-    go_on(text, parts);
-}
-
-/// Goes on with a sentence.
-fn go_on(text: &mut String, parts: &[Part<'_>]) {
-    for part in parts {
-        match *part {
-            Text(words) => text.push_str(words),
-            Rounded(value, decimals) => reasons::push_rounded(text, value, decimals),
-            Percent(probability) if probability > 0.9995 => text.push_str("above 99.9 %"),
-            Percent(probability) => {
-                let decimals = usize::from(!(0.01..0.995).contains(&probability));
-                reasons::push_rounded(text, 100.0 * probability, decimals);
-                text.push_str(" %");
-            }
-            Dyes([a, b]) => go_on(
-                text,
-                &[Text(a), Text(" and "), Text(b), Text(" in one spot")],
-            ),
-            Dyes([dye]) => text.push_str(dye),
-            Dyes(dyes) => text.push_str(&reasons::all_of(dyes)),
-            Spots(1) => text.push_str("1 known spot"),
-            Spots(number) => go_on(text, &[Text(&number.to_string()), Text(" known spots")]),
-        }
-    }
-}
-
-/// What stands before an item of a list: `a`, `a or b`, `a, b or c`.
-fn before(item: usize, items: usize, last: &'static str) -> Part<'static> {
-    Text(match item {
-        0 => "",
-        _ if item + 1 == items => last,
-        _ => ", ",
-    })
-}
-
 pub(crate) fn reason(
     strategy: &Posterior,
     lane: &LaneChoices,
     weighed: &Weighed<'_>,
     around: &Around<'_>,
     decision: Decision,
-    possible: &[Possible],
+    possible: &[Possible<'_>],
     stranger: f64,
 ) -> String {
-    let mut text = String::with_capacity(USUAL_LENGTH);
+    let mut text = Telling::new();
     match (decision, possible) {
         (Decision::Identified, [best, rest @ ..]) => {
             identified(&mut text, strategy, lane, weighed, best, rest, stranger);
@@ -109,228 +50,176 @@ pub(crate) fn reason(
     });
     weaker_evidence(&mut text, weighed.spot, weighed.seen.rf, likeliest);
     if !around.whole {
-        let spots = around.spots.to_string();
-        say(
-            &mut text,
-            &[
-                Text("The lane's "),
-                Text(&spots),
-                Text(
-                    " spots allow too many readings to weigh all together, so each was weighed by \
-                     itself.",
-                ),
-            ],
+        text.sentence("The lane's ").number(around.spots).text(
+            " spots allow too many readings to weigh all together, so each was weighed by itself.",
         );
     }
-    text
+    text.end()
 }
 
 fn identified(
-    text: &mut String,
+    text: &mut Telling,
     strategy: &Posterior,
     lane: &LaneChoices,
     weighed: &Weighed<'_>,
-    best: &Possible,
-    rest: &[Possible],
+    best: &Possible<'_>,
+    rest: &[Possible<'_>],
     stranger: f64,
 ) {
-    let is_minor =
-        matches!(best.kind, Kind::One(local) if strategy.targets.all[lane.at[local]].minor);
-    let minor = if is_minor {
-        "the expected minor spot of "
-    } else {
-        ""
-    };
-    say(
-        text,
-        &[
-            Text("Rf "),
-            Rounded(weighed.seen.rf, 2),
-            Text(" fits "),
-            Text(minor),
-            Dyes(&best.candidate.dyes),
-            Text(" (expected "),
-            Rounded(best.mean, 2),
-            Text(" on this paper, give or take "),
-            Rounded(2.0 * best.sd, 2),
-            Text("); "),
-        ],
-    );
-    go_on(text, &colour(weighed.spot, best.candidate.colour));
-    go_on(
-        text,
-        &[Text("; probability "), Percent(best.probability), Text(".")],
-    );
-    let is_rival = |rival: &&Possible| rival.probability >= NAMED_FROM / 4.0;
+    text.sentence("Rf ")
+        .rounded(weighed.seen.rf, 2)
+        .text(" fits ");
+    if matches!(best.kind, Kind::One(local) if strategy.targets.all[lane.at[local]].minor) {
+        text.text("the expected minor spot of ");
+    }
+    text.dyes(&best.dyes)
+        .text(" (expected ")
+        .rounded(best.mean, 2)
+        .text(" on this paper, give or take ")
+        .rounded(2.0 * best.sd, 2)
+        .text("); ");
+    colour(text, weighed.spot, best.colour);
+    text.text("; probability ")
+        .percent(best.probability)
+        .text(".");
+    let is_rival = |rival: &&Possible<'_>| rival.probability >= NAMED_FROM / 4.0;
     let rivals = rest.iter().filter(is_rival).count();
     if rivals > 0 {
-        say(text, &[Text("Other readings: ")]);
+        text.sentence("Other readings: ");
         for (item, rival) in rest.iter().filter(is_rival).enumerate() {
-            let dyes = Dyes(&rival.candidate.dyes);
-            let share = Percent(rival.probability);
-            go_on(
-                text,
-                &[before(item, rivals, " and "), dyes, Text(" "), share],
-            );
+            text.before(item, rivals, " and ")
+                .dyes(&rival.dyes)
+                .text(" ")
+                .percent(rival.probability);
         }
-        text.push('.');
+        text.text(".");
     } else if stranger >= NAMED_FROM / 4.0 {
-        let before = Text("A dye outside the reference set keeps ");
-        say(text, &[before, Percent(stranger), Text(".")]);
+        text.sentence("A dye outside the reference set keeps ")
+            .percent(stranger)
+            .text(".");
     }
 }
 
 fn stranger_words(
-    text: &mut String,
+    text: &mut Telling,
     strategy: &Posterior,
     weighed: &Weighed<'_>,
-    possible: &[Possible],
+    possible: &[Possible<'_>],
     stranger: f64,
 ) {
-    say(
-        text,
-        &[
-            Text("At Rf "),
-            Rounded(weighed.seen.rf, 2),
-            Text(
-                " no dye of the reference set fits by both place and colour; probability of none of \
-                 them ",
-            ),
-            Percent(stranger),
-            Text("."),
-        ],
-    );
+    text.sentence("At Rf ")
+        .rounded(weighed.seen.rf, 2)
+        .text(
+            " no dye of the reference set fits by both place and colour; probability of none of \
+             them ",
+        )
+        .percent(stranger)
+        .text(".");
     if let Some(best) = possible.first() {
-        say(
-            text,
-            &[
-                Text("The nearest reading is "),
-                Dyes(&best.candidate.dyes),
-                Text(", expected at "),
-                Rounded(best.mean, 2),
-                Text(", with "),
-                Percent(best.probability),
-                Text("."),
-            ],
-        );
+        text.sentence("The nearest reading is ")
+            .dyes(&best.dyes)
+            .text(", expected at ")
+            .rounded(best.mean, 2)
+            .text(", with ")
+            .percent(best.probability)
+            .text(".");
     } else if let Some(near) = strategy.nearest(weighed.seen.rf) {
-        say(
-            text,
-            &[
-                Text("The nearest dye is "),
-                Text(strategy.dye_of(near)),
-                Text(", expected at "),
-                Rounded(strategy.targets.all[near].rf, 2),
-                Text("."),
-            ],
-        );
+        text.sentence("The nearest dye is ")
+            .text(strategy.dye_of(near))
+            .text(", expected at ")
+            .rounded(strategy.targets.all[near].rf, 2)
+            .text(".");
     }
 }
 
 fn undecided(
-    text: &mut String,
+    text: &mut Telling,
     strategy: &Posterior,
     weighed: &Weighed<'_>,
     around: &Around<'_>,
-    possible: &[Possible],
+    possible: &[Possible<'_>],
     stranger: f64,
 ) {
-    say(
-        text,
-        &[Text("Rf "), Rounded(weighed.seen.rf, 2), Text(" may be ")],
-    );
-    let is_named = |option: &&Possible| option.probability >= NAMED_FROM;
+    text.sentence("Rf ")
+        .rounded(weighed.seen.rf, 2)
+        .text(" may be ");
+    let is_named = |option: &&Possible<'_>| option.probability >= NAMED_FROM;
     let tells_stranger = stranger >= NAMED_FROM;
     let dyes = possible.iter().filter(is_named).count();
     let readings = dyes + usize::from(tells_stranger);
     for (item, option) in possible.iter().filter(is_named).enumerate() {
-        go_on(
-            text,
-            &[
-                before(item, readings, " or "),
-                Dyes(&option.candidate.dyes),
-                Text(" ("),
-                Percent(option.probability),
-                Text(")"),
-            ],
-        );
+        text.before(item, readings, " or ")
+            .dyes(&option.dyes)
+            .text(" (")
+            .percent(option.probability)
+            .text(")");
     }
     if tells_stranger {
-        let outside = Text("a dye outside the reference set (");
-        let before = before(dyes, readings, " or ");
-        go_on(text, &[before, outside, Percent(stranger), Text(")")]);
+        text.before(dyes, readings, " or ")
+            .text("a dye outside the reference set (")
+            .percent(stranger)
+            .text(")");
     }
-    go_on(text, &[Text("; the evidence does not decide.")]);
+    text.text("; the evidence does not decide.");
     what_would_decide(text, strategy, around, possible, stranger);
 }
 
 /// What would tell the two foremost readings apart.
 fn what_would_decide(
-    text: &mut String,
+    text: &mut Telling,
     strategy: &Posterior,
     around: &Around<'_>,
-    possible: &[Possible],
+    possible: &[Possible<'_>],
     stranger: f64,
 ) {
     let Some(best) = possible.first() else { return };
-    let dye = Dyes(&best.candidate.dyes);
     let rival = possible
         .get(1)
         .filter(|rival| rival.probability >= stranger);
-    say(text, &[Text("What would decide: ")]);
+    text.sentence("What would decide: ");
     let Some(rival) = rival else {
         if around.known.here < 2 {
-            text.push_str("two bridging lanes on this paper would sharpen the place; ");
+            text.text("two bridging lanes on this paper would sharpen the place; ");
         }
-        let (mixed, one) = (
-            Text("a mixed spot of the sample and "),
-            Text(" that stays one spot supports "),
-        );
-        return go_on(
-            text,
-            &[mixed, dye, one, dye, Text(", two spots rule it out.")],
-        );
+        text.text("a mixed spot of the sample and ")
+            .dyes(&best.dyes)
+            .text(" that stays one spot supports ")
+            .dyes(&best.dyes)
+            .text(", two spots rule it out.");
+        return;
     };
     if matches!(best.kind, Kind::Two(..)) || matches!(rival.kind, Kind::Two(..)) {
-        return text.push_str(
-            "a longer run or another developing solvent, which may pull one spot into two.",
-        );
+        text.text("a longer run or another developing solvent, which may pull one spot into two.");
+        return;
     }
-    let other = Dyes(&rival.candidate.dyes);
     let gap = (best.mean - rival.mean).abs();
     // after bridging, a spot scatters by little more than the spread on one paper
     if around.known.here < 2 && gap > 3.0 * strategy.targets.widest_on_paper {
-        let (bridging, apart) = (
-            Text("two bridging lanes on this paper; "),
-            Text(" apart, and only the paper's own shift hides which it is."),
-        );
-        let (and, expected) = (Text(" and "), Text(" are expected "));
-        return go_on(
-            text,
-            &[bridging, dye, and, other, expected, Rounded(gap, 2), apart],
-        );
+        text.text("two bridging lanes on this paper; ")
+            .dyes(&best.dyes)
+            .text(" and ")
+            .dyes(&rival.dyes)
+            .text(" are expected ")
+            .rounded(gap, 2)
+            .text(" apart, and only the paper's own shift hides which it is.");
+        return;
     }
-    let (mixed, with) = (
-        Text("a mixed spot of the sample with "),
-        Text(" and one with "),
-    );
-    let (solvent, apart) = (
-        Text(", or another developing solvent; "),
-        Text(" apart is too near for one spot on this paper."),
-    );
-    go_on(
-        text,
-        &[mixed, dye, with, other, solvent, Rounded(gap, 3), apart],
-    );
+    text.text("a mixed spot of the sample with ")
+        .dyes(&best.dyes)
+        .text(" and one with ")
+        .dyes(&rival.dyes)
+        .text(", or another developing solvent; ")
+        .rounded(gap, 3)
+        .text(" apart is too near for one spot on this paper.");
 }
 
 /// Where the paper's shift comes from, and how large it is.
 fn paper_words(
-    text: &mut String,
+    text: &mut Telling,
     strategy: &Posterior,
     lane: &LaneChoices,
     around: &Around<'_>,
-    possible: &[Possible],
+    possible: &[Possible<'_>],
 ) {
     let Some((best, Kind::One(local))) = possible.first().map(|best| (best, best.kind)) else {
         return;
@@ -338,50 +227,54 @@ fn paper_words(
     let (here, all) = (around.known.here, around.known.spots.len());
     let there = all - here;
     if all == 0 {
-        let none = "No known lane runs beside it, so only the reference set's own spread counts.";
-        return say(text, &[Text(none)]);
+        text.sentence(
+            "No known lane runs beside it, so only the reference set's own spread counts.",
+        );
+        return;
     }
     let shift = best.mean - strategy.targets.all[lane.at[local]].rf;
-    if shift.abs() >= SHIFT_TOLD_FROM {
-        say(text, &[Text("By ")]);
-        match (here, there) {
-            (0, _) => go_on(
-                text,
-                &[Spots(there), Text(" of the session's other papers")],
-            ),
-            (_, 0) => go_on(text, &[Spots(here), Text(" on this paper")]),
-            _ => {
-                let others = there.to_string();
-                let (and, of) = (
-                    Text(" on this paper and "),
-                    Text(" on the session's others"),
-                );
-                go_on(text, &[Spots(here), and, Text(&others), of]);
-            }
-        }
-        let way = if shift > 0.0 { " higher" } else { " lower" };
-        let (expected, than) = (
-            Text(" the dye is expected "),
-            Text(" here than its assigned value."),
-        );
-        go_on(text, &[expected, Rounded(shift.abs(), 3), Text(way), than]);
+    if shift.abs() < SHIFT_TOLD_FROM {
+        return;
     }
+    text.sentence("By ");
+    match (here, there) {
+        (0, _) => text
+            .known_spots(there)
+            .text(" of the session's other papers"),
+        (_, 0) => text.known_spots(here).text(" on this paper"),
+        _ => text
+            .known_spots(here)
+            .text(" on this paper and ")
+            .number(there)
+            .text(" on the session's others"),
+    };
+    text.text(" the dye is expected ")
+        .rounded(shift.abs(), 3)
+        .text(if shift > 0.0 { " higher" } else { " lower" })
+        .text(" here than its assigned value.");
 }
 
 /// Why the spot counts less than another.
-fn weaker_evidence(text: &mut String, spot: &Spot, rf: f64, likeliest: Option<&Reference>) {
+fn weaker_evidence(text: &mut Telling, spot: &Spot, rf: f64, likeliest: Option<&Reference>) {
     if let Some(tail) = reasons::tail_note(spot, likeliest) {
-        return say(text, &[Text(&tail)]);
+        text.sentence(&tail);
+        return;
     }
-    let faint = Text("is faint");
-    let end = Text("lies at an end of the paper, where spots pile up");
-    let so = Text(", so it counts less.");
-    match (is_faint(spot), is_at_an_end(rf)) {
-        (true, true) => say(text, &[Text("The spot "), faint, Text(" and "), end, so]),
-        (true, false) => say(text, &[Text("The spot "), faint, so]),
-        (false, true) => say(text, &[Text("The spot "), end, so]),
-        (false, false) => {}
+    let (is_faint, is_at_an_end) = (is_faint(spot), is_at_an_end(rf));
+    if !is_faint && !is_at_an_end {
+        return;
     }
+    text.sentence("The spot ");
+    if is_faint {
+        text.text("is faint");
+    }
+    if is_faint && is_at_an_end {
+        text.text(" and ");
+    }
+    if is_at_an_end {
+        text.text("lies at an end of the paper, where spots pile up");
+    }
+    text.text(", so it counts less.");
 }
 
 /// What the colour says about one dye, or about two in one spot.
@@ -404,20 +297,19 @@ pub(crate) fn verdict(
     mixed.unwrap_or_else(|| a.verdicts[word].min(b.verdicts[word]))
 }
 
-fn colour(spot: &Spot, verdict: ColourVerdict) -> [Part<'_>; 3] {
+fn colour(text: &mut Telling, spot: &Spot, verdict: ColourVerdict) {
     let seen = spot
         .colour
         .as_deref()
         .map(str::trim)
         .filter(|word| !word.is_empty());
     let Some(seen) = seen else {
-        let none = "colour not judged, none is noted";
-        return [Text(none), Text(""), Text("")];
+        text.text("colour not judged, none is noted");
+        return;
     };
-    let said = match verdict {
+    text.text("colour ").text(seen).text(match verdict {
         ColourVerdict::Agrees => " agrees",
         ColourVerdict::Disagrees => " disagrees",
         ColourVerdict::NotJudged => " not judged",
-    };
-    [Text("colour "), Text(seen), Text(said)]
+    });
 }

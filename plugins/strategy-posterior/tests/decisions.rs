@@ -45,7 +45,7 @@ fn set() -> ReferenceSet {
 
 fn spot(number: u32, rf: f64, colour: &str) -> Spot {
     let mut spot = Spot::new(number, rf, 0.007);
-    spot.colour = Some(colour.into()).filter(|word: &String| !word.is_empty());
+    spot.colour = (!colour.is_empty()).then(|| colour.into());
     spot
 }
 
@@ -77,7 +77,7 @@ fn best(answer: &SpotAnswer) -> Vec<&str> {
     answer.candidates[0]
         .dyes
         .iter()
-        .map(String::as_str)
+        .map(AsRef::as_ref)
         .collect()
 }
 

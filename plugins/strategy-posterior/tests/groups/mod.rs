@@ -92,7 +92,7 @@ pub(crate) fn sheet(group: &SimulatedGroup) -> Sheet {
 /// The question of one sample lane.
 pub(crate) fn lane(simulated: &SimulatedLane) -> Lane {
     let mut lane = Lane::default();
-    lane.id = format!("lane-{}", simulated.number);
+    lane.id = format!("lane-{}", simulated.number).into();
     lane.sheet = "group".into();
     lane.session = "session".into();
     lane.paper = "2".into();
