@@ -1,7 +1,6 @@
 //! What the conformance kit needs beyond a handle: a worker around a plug-in that may not be
 //! approved yet, in which it makes, calls and ends instances as it likes.
 
-use std::collections::BTreeSet;
 use std::path::Path;
 use std::time::Duration;
 
@@ -23,7 +22,8 @@ use crate::manifest::Manifest;
 use crate::process::{Process, read_sent};
 use crate::response;
 use crate::settings::Settings;
-use crate::strategy::{bounds as strategy_bounds, meaning};
+use crate::strategy::bounds as strategy_bounds;
+use crate::strategy::meaning::{self, DyeNames};
 
 pub use crate::worker::{Exercise, Report, Step, StepReport, Surroundings};
 
@@ -190,7 +190,7 @@ pub fn judge_match(
     meaning::answers(response, &asked.lanes, &dyes_of(set))
 }
 
-fn dyes_of(set: &ReferenceSet) -> BTreeSet<String> {
+fn dyes_of(set: &ReferenceSet) -> DyeNames {
     let dyes = set.references.iter();
     dyes.map(|reference| reference.dye.clone()).collect()
 }

@@ -47,7 +47,7 @@ fn request(lanes: usize) -> MatchRequest {
     request.sheets.push(sheet);
     for number in 0..lanes {
         let mut lane = Lane::default();
-        lane.id = format!("L{number}");
+        lane.id = format!("L{number}").into();
         lane.sheet = "S".into();
         lane.paper = "P1".into();
         lane.lane = 1;

@@ -4,6 +4,7 @@ use crate::failure::Failure;
 use crate::lane_identity::lane_identity;
 use crate::match_request::{known_sheet, lane as question, reference_set};
 use crate::matcher::{Instance, Matcher};
+use compact_str::format_compact;
 use dyebook_checks::EvaluatedSheet;
 use dyebook_documents::{Digest, DyeRegister, Identification, Method, MethodStamp, StrategyStamp};
 use dyebook_library::{KeptMethod, RevisionKind};
@@ -129,7 +130,7 @@ fn questions(sheets: &[SheetInQuestion<'_>]) -> message::MatchRequest {
             .sheets
             .push(known_sheet(sheet.id, &sheet.session, &sheet.evaluated));
         for (position, lane) in sheet.evaluated.lanes.iter().enumerate() {
-            let id = format!("{number}/{position}");
+            let id = format_compact!("{number}/{position}");
             asked
                 .lanes
                 .push(question(&id, sheet.id, &sheet.session, lane));

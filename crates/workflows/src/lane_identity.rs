@@ -26,7 +26,7 @@ pub(crate) fn lane_identity(
                 .dyes
                 .into_iter()
                 .map(|d| DyeInLane {
-                    dye: d.dye,
+                    dye: d.dye.into(),
                     probability: d.probability,
                 })
                 .collect();
@@ -74,7 +74,7 @@ fn not_judged(spot: &EvaluatedSpot, why: &str) -> SpotIdentity {
 
 fn candidate(candidate: message::Candidate) -> Candidate {
     Candidate {
-        dyes: candidate.dyes,
+        dyes: candidate.dyes.into_iter().map(Into::into).collect(),
         probability: candidate.probability,
         rf_difference: candidate.rf_difference,
         expected: Range {

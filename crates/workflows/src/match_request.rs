@@ -1,5 +1,6 @@
 //! From kept documents to the messages that strategies get.
 
+use compact_str::CompactString;
 use dyebook_checks::{EvaluatedLane, EvaluatedSheet, EvaluatedSpot};
 use dyebook_documents::{COLOUR_WORDS, DyeRegister, Method, Role, show_rf};
 use dyebook_library::KeptMethod;
@@ -74,17 +75,17 @@ fn reference(reference: &dyebook_documents::Reference, dyes: &DyeRegister) -> me
 /// What is known of a sheet's papers.
 pub(crate) fn known_sheet(id: &str, session: &str, evaluated: &EvaluatedSheet) -> message::Sheet {
     let mut sheet = message::Sheet::default();
-    id.clone_into(&mut sheet.sheet);
-    session.clone_into(&mut sheet.session);
+    sheet.sheet = id.into();
+    sheet.session = session.into();
     sheet.known = evaluated
         .lanes
         .iter()
         .filter_map(|lane| {
             let mut known = message::KnownLane::default();
-            known.paper = lane.paper.to_string();
-            known.lane = lane.lane;
             known.dyes = vec![lane.dye.as_deref()?.to_owned()];
-            role_word(lane.role).clone_into(&mut known.role);
+            known.paper = lane.paper.clone();
+            known.lane = lane.lane;
+            known.role = CompactString::const_new(role_word(lane.role));
             known.spots = lane.spots.iter().map(spot).collect();
             Some(known)
         })
@@ -100,17 +101,16 @@ pub(crate) fn lane(
     lane: &EvaluatedLane,
 ) -> message::Lane {
     let mut out = message::Lane::default();
-    question.clone_into(&mut out.id);
-    sheet.clone_into(&mut out.sheet);
-    session.clone_into(&mut out.session);
-    out.paper = lane.paper.to_string();
+    out.id = question.into();
+    out.sheet = sheet.into();
+    out.session = session.into();
+    out.paper = lane.paper.clone();
     out.lane = lane.lane;
-    role_word(if lane.role == Role::Sample {
+    out.role = CompactString::const_new(role_word(if lane.role == Role::Sample {
         Role::Sample
     } else {
         Role::Standard
-    })
-    .clone_into(&mut out.role);
+    }));
     out.spots = lane.spots.iter().map(spot).collect();
     out
 }
@@ -129,15 +129,15 @@ fn spot(spot: &EvaluatedSpot) -> message::Spot {
     out.rf = spot.rf;
     out.u = spot.u;
     out.front_cm = spot.front_cm;
-    out.colour = spot.colour.as_deref().map(str::to_owned);
-    out.depth = spot.depth.as_deref().map(str::to_owned);
-    out.shape = spot.shape.as_deref().map(str::to_owned);
+    out.colour.clone_from(&spot.colour);
+    out.depth.clone_from(&spot.depth);
+    out.shape.clone_from(&spot.shape);
     out.width_rf = spot.width_rf;
-    out.unusable = spot.unusable.map(str::to_owned);
+    out.unusable = spot.unusable.map(CompactString::const_new);
     if let Some(why) = spot.rf.and_then(|rf| impossible(rf, spot.u)) {
         out.rf = None;
         out.u = None;
-        out.unusable = Some(why);
+        out.unusable = Some(why.into());
     }
     out
 }

@@ -326,7 +326,11 @@ mod tests {
                 value.as_ref().unwrap().text().to_owned()
             };
             let row = &lane.rows[0];
-            (lane.label.to_string(), text(&row.distance), text(&row.front))
+            (
+                lane.label.to_string(),
+                text(&row.distance),
+                text(&row.front),
+            )
         });
         rows.collect()
     }

@@ -26,7 +26,7 @@ fn set() -> ReferenceSet {
 
 fn spot(number: u32, rf: f64, colour: Option<&str>) -> Spot {
     let mut spot = Spot::new(number, rf, 0.007);
-    spot.colour = colour.map(str::to_owned);
+    spot.colour = colour.map(Into::into);
     spot
 }
 
@@ -35,8 +35,8 @@ fn request() -> MatchRequest {
     let mut request = MatchRequest::default();
     for number in 0..90_u32 {
         let mut lane = Lane::default();
-        lane.id = format!("question {number} ÅΩ");
-        lane.sheet = format!("sheet-{}", number / 12);
+        lane.id = format!("question {number} ÅΩ").into();
+        lane.sheet = format!("sheet-{}", number / 12).into();
         (lane.paper, lane.lane, lane.role) = ("2".into(), number % 12 + 1, "sample".into());
         for spot_number in 1..=number % 4 {
             let rf = f64::from(number * 7 + spot_number * 23) % 100.0 / 100.0;
@@ -50,7 +50,7 @@ fn request() -> MatchRequest {
     }
     for number in 0..8 {
         let mut sheet = Sheet::default();
-        sheet.sheet = format!("sheet-{number}");
+        sheet.sheet = format!("sheet-{number}").into();
         let mut known = KnownLane::default();
         (known.paper, known.lane, known.role) = ("2".into(), 1, "bridging".into());
         known.dyes = vec!["dye-2".into()];

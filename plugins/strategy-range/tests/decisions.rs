@@ -41,7 +41,7 @@ fn set() -> ReferenceSet {
 
 fn spot(rf: f64, u: f64, colour: &str) -> Spot {
     let mut spot = Spot::new(1, rf, u);
-    spot.colour = Some(colour.into()).filter(|colour: &String| !colour.is_empty());
+    spot.colour = (!colour.is_empty()).then(|| colour.into());
     spot
 }
 

@@ -79,7 +79,7 @@ fn request() -> MatchRequest {
     let mut request = dyebook_hostile::zero_spots(&[]);
     for number in 0..75_u32 {
         let mut lane = Lane::default();
-        lane.id = format!("lane {number} \u{3b1}\"");
+        lane.id = format!("lane {number} \u{3b1}\"").into();
         lane.sheet = "S".into();
         lane.paper = "P1".into();
         lane.lane = number + 1;

@@ -88,8 +88,8 @@ mod tests {
     fn lanes(count: usize, spots: u32) -> Vec<Lane> {
         let lane = |number| {
             let mut lane = Lane::default();
-            lane.id = format!("L{number}");
-            lane.sheet = format!("S{}", number / 5);
+            lane.id = format!("L{number}").into();
+            lane.sheet = format!("S{}", number / 5).into();
             lane.spots = (1..=spots).map(|spot| Spot::new(spot, 0.5, 0.01)).collect();
             lane
         };
@@ -118,7 +118,7 @@ mod tests {
         let sheets: Vec<Sheet> = (0..4)
             .map(|number| {
                 let mut sheet = Sheet::default();
-                sheet.sheet = format!("S{number}");
+                sheet.sheet = format!("S{number}").into();
                 sheet
             })
             .collect();

@@ -1,8 +1,8 @@
 //! One strategy with its parameters, ready to be asked.
 
-use std::collections::BTreeSet;
-
-use dyebook_plugin::strategy::{Answer, Lane, LaneAnswer, MatchRequest, ReferenceSet, Sheet};
+use dyebook_plugin::strategy::{
+    Answer, CompactString, Lane, LaneAnswer, MatchRequest, ReferenceSet, Sheet,
+};
 use dyebook_plugin_abi::{DYB_E_UNSUPPORTED, DYB_OP_MATCH, DYB_OP_MATCH_BINARY, DYB_OP_PREPARE};
 use dyebook_schemas::catalogue::{
     STRATEGY_1_MATCH_REQUEST, STRATEGY_1_MATCH_RESPONSE, STRATEGY_1_PREPARE_REQUEST,
@@ -12,7 +12,8 @@ use serde::Serialize;
 use serde_json::{Map, Value};
 
 use super::batches::{Sheets, batches};
-use super::{bounds, meaning};
+use super::bounds;
+use super::meaning::{self, DyeNames};
 use crate::channel::{Call, Channel};
 use crate::failure::{Failure, PluginError};
 use crate::launcher::Launcher;
@@ -42,14 +43,14 @@ pub struct StrategyHandle {
 struct Prepared {
     request: Vec<u8>,
     references: usize,
-    dyes: BTreeSet<String>,
+    dyes: DyeNames,
 }
 
 /// What became of one lane.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct LaneOutcome {
     /// The lane's id.
-    pub id: String,
+    pub id: CompactString,
     /// The answer, or why there is none.
     pub answer: Result<Answer, LaneFailure>,
 }

@@ -1,10 +1,14 @@
 //! What the schema of an answer can't say: that it answers what was asked, with what was given.
 
-use std::collections::BTreeSet;
+use std::collections::HashSet;
 
 use dyebook_plugin::strategy::{Answer, Decision, Lane, LaneAnswer, MatchResponse, SpotAnswer};
+use foldhash::fast::RandomState;
 
 use crate::failure::{Failure, Look};
+
+/// The dyes of a reference set.
+pub(crate) type DyeNames = HashSet<String, RandomState>;
 
 /// What a spot's probabilities may sum to above 1: rounding.
 const ROUNDING: f64 = 1e-6;
@@ -13,7 +17,7 @@ const ROUNDING: f64 = 1e-6;
 pub(crate) fn answers(
     response: MatchResponse,
     asked: &[Lane],
-    dyes: &BTreeSet<String>,
+    dyes: &DyeNames,
 ) -> Result<Vec<LaneAnswer>, Failure> {
     let bad = |text: String| Failure::BadOutput {
         part: Look::Semantic,
@@ -49,13 +53,13 @@ pub(crate) fn answers(
     Ok(answers)
 }
 
-fn fits(answer: &Answer, lane: &Lane, dyes: &BTreeSet<String>) -> Result<(), String> {
-    let numbers = |spots: &[SpotAnswer]| spots.iter().map(|spot| spot.spot).collect::<Vec<_>>();
-    let asked: Vec<u32> = lane.spots.iter().map(|spot| spot.spot).collect();
-    if numbers(&answer.spots) != asked {
+fn fits(answer: &Answer, lane: &Lane, dyes: &DyeNames) -> Result<(), String> {
+    let asked = || lane.spots.iter().map(|spot| spot.spot);
+    let answered = || answer.spots.iter().map(|spot| spot.spot);
+    if !asked().eq(answered()) {
+        let (asked, answered): (Vec<u32>, Vec<u32>) = (asked().collect(), answered().collect());
         return Err(format!(
-            "spots {asked:?} were asked and {:?} answered",
-            numbers(&answer.spots)
+            "spots {asked:?} were asked and {answered:?} answered"
         ));
     }
     for dye in &answer.dyes {
@@ -67,7 +71,7 @@ fn fits(answer: &Answer, lane: &Lane, dyes: &BTreeSet<String>) -> Result<(), Str
     Ok(())
 }
 
-fn spot_fits(spot: &SpotAnswer, dyes: &BTreeSet<String>) -> Result<(), String> {
+fn spot_fits(spot: &SpotAnswer, dyes: &DyeNames) -> Result<(), String> {
     let mut sum = 0.0;
     for candidate in &spot.candidates {
         for dye in &candidate.dyes {
@@ -84,7 +88,7 @@ fn spot_fits(spot: &SpotAnswer, dyes: &BTreeSet<String>) -> Result<(), String> {
     Ok(())
 }
 
-fn known(dye: &str, dyes: &BTreeSet<String>) -> Result<(), String> {
+fn known(dye: &str, dyes: &DyeNames) -> Result<(), String> {
     if dyes.contains(dye) {
         Ok(())
     } else {
@@ -94,10 +98,9 @@ fn known(dye: &str, dyes: &BTreeSet<String>) -> Result<(), String> {
 
 #[cfg(test)]
 mod tests {
-    use super::answers;
+    use super::{DyeNames, answers};
     use dyebook_plugin::strategy::{Lane, MatchResponse, Spot};
     use serde_json::{Value, json};
-    use std::collections::BTreeSet;
 
     fn judge(response: &Value) -> Result<Vec<String>, String> {
         let asked = ["L1", "L2"].map(|id| {
@@ -107,7 +110,7 @@ mod tests {
             lane
         });
         let response: MatchResponse = serde_json::from_value(response.clone()).unwrap();
-        let dyes = BTreeSet::from(["a".to_owned(), "b".to_owned()]);
+        let dyes = DyeNames::from_iter(["a".to_owned(), "b".to_owned()]);
         let answers = answers(response, &asked, &dyes).map_err(|failure| failure.to_string())?;
         Ok(answers
             .iter()

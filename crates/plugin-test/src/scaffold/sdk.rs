@@ -58,6 +58,7 @@ publish = false
 [dependencies]
 compact_str = { version = "0.10", default-features = false, features = ["serde", "std"] }
 dyebook-plugin-abi = { path = "../dyebook-plugin-abi" }
+compact_str = { version = "0.10", default-features = false, features = ["serde", "std"] }
 postcard = { version = "1", default-features = false, features = ["use-std"] }
 serde = { version = "1", features = ["derive"] }
 serde_json = { version = "1", features = ["float_roundtrip"] }

@@ -1,5 +1,6 @@
 //! What a strategy answers.
 
+use compact_str::CompactString;
 use serde::{Deserialize, Serialize};
 
 use super::lanes::Spot;
@@ -27,14 +28,14 @@ pub enum LaneAnswer {
     /// The strategy could not answer.
     Failed {
         /// The lane's id.
-        id: String,
+        id: CompactString,
         /// Why, in words.
         error: String,
     },
     /// The strategy's answer.
     Answered {
         /// The lane's id.
-        id: String,
+        id: CompactString,
         /// The answer.
         #[serde(flatten)]
         answer: Answer,
@@ -44,7 +45,7 @@ pub enum LaneAnswer {
 /// A lane's answer as it is written: told apart by what is there, without reading it twice.
 #[derive(Deserialize)]
 struct WrittenAnswer {
-    id: String,
+    id: CompactString,
     error: Option<String>,
     dyes: Option<Vec<LaneDye>>,
     spots: Option<Vec<SpotAnswer>>,
@@ -109,7 +110,7 @@ impl MatchResponse {
     /// # Errors
     /// Bytes that are no response.
     pub fn from_binary(bytes: &[u8]) -> Result<Self, String> {
-        let outcomes: Vec<Outcome<String, Answer, String>> = crate::binary::read(bytes)?;
+        let outcomes: Vec<Outcome<CompactString, Answer, String>> = crate::binary::read(bytes)?;
         let lanes = outcomes.into_iter().map(|outcome| match outcome.answer {
             Ok(answer) => LaneAnswer::Answered {
                 id: outcome.id,
@@ -164,7 +165,7 @@ impl Answer {
 #[non_exhaustive]
 pub struct LaneDye {
     /// The dye's id.
-    pub dye: String,
+    pub dye: CompactString,
     /// How probable, for a strategy that has probabilities.
     pub probability: Option<f64>,
 }
@@ -235,7 +236,7 @@ pub enum Decision {
 #[non_exhaustive]
 pub struct Candidate {
     /// One dye, or two that would lie in one spot.
-    pub dyes: Vec<String>,
+    pub dyes: Vec<CompactString>,
     /// How probable, for a strategy that has probabilities.
     pub probability: Option<f64>,
     /// Rf of the spot less the expected Rf.
@@ -251,7 +252,7 @@ impl Candidate {
     /// assigned value, or with the middle of the expected range where none is assigned.
     pub fn new(reference: &Reference, rf: f64, colour: ColourVerdict) -> Self {
         Self {
-            dyes: vec![reference.dye.clone()],
+            dyes: vec![reference.dye.as_str().into()],
             probability: None,
             rf_difference: rf - reference.centre(),
             expected: reference.expected_rf,

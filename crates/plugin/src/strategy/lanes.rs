@@ -1,5 +1,9 @@
 //! Lanes under question, and what is known around them.
+//!
+//! Their names and words are short and come by the million, so they are kept where they stand: a
+//! [`CompactString`] is used like a `String` and asks for no memory up to 24 bytes.
 
+use compact_str::CompactString;
 use serde::{Deserialize, Serialize};
 
 /// Lanes to answer: the request of MATCH.
@@ -18,10 +22,10 @@ pub struct MatchRequest {
 #[non_exhaustive]
 pub struct Sheet {
     /// The sheet's id.
-    pub sheet: String,
+    pub sheet: CompactString,
     /// The session it belongs to.
     #[serde(default)]
-    pub session: String,
+    pub session: CompactString,
     /// Lanes whose dyes are known: standards and bridging lanes.
     #[serde(default)]
     pub known: Vec<KnownLane>,
@@ -32,14 +36,14 @@ pub struct Sheet {
 #[non_exhaustive]
 pub struct KnownLane {
     /// Its paper.
-    pub paper: String,
+    pub paper: CompactString,
     /// Its number on the paper.
     pub lane: u32,
     /// What is in it.
     #[serde(default)]
     pub dyes: Vec<String>,
     /// `standard` or `bridging`.
-    pub role: String,
+    pub role: CompactString,
     /// Its spots.
     #[serde(default)]
     pub spots: Vec<Spot>,
@@ -50,21 +54,21 @@ pub struct KnownLane {
 #[non_exhaustive]
 pub struct Lane {
     /// Opaque name of this question.
-    pub id: String,
+    pub id: CompactString,
     /// The data sheet it stands on.
-    pub sheet: String,
+    pub sheet: CompactString,
     /// The session.
     #[serde(default)]
-    pub session: String,
+    pub session: CompactString,
     /// Its paper.
     #[serde(default)]
-    pub paper: String,
+    pub paper: CompactString,
     /// Its number on the paper.
     #[serde(default)]
     pub lane: u32,
     /// `standard` or `sample`.
     #[serde(default)]
-    pub role: String,
+    pub role: CompactString,
     /// Its spots.
     #[serde(default)]
     pub spots: Vec<Spot>,
@@ -87,19 +91,19 @@ pub struct Spot {
     pub front_cm: Option<f64>,
     /// Colour word as written.
     #[serde(default)]
-    pub colour: Option<String>,
+    pub colour: Option<CompactString>,
     /// How strong: faint, clear, strong.
     #[serde(default)]
-    pub depth: Option<String>,
+    pub depth: Option<CompactString>,
     /// Shape as written.
     #[serde(default)]
-    pub shape: Option<String>,
+    pub shape: Option<CompactString>,
     /// Width along the lane in Rf.
     #[serde(default)]
     pub width_rf: Option<f64>,
     /// Why there is no Rf, in the host's words.
     #[serde(default)]
-    pub unusable: Option<String>,
+    pub unusable: Option<CompactString>,
 }
 
 impl Spot {

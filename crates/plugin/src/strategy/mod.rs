@@ -18,6 +18,7 @@ pub use reference_set::{
     Spread,
 };
 
+pub use compact_str::CompactString;
 use serde::de::DeserializeOwned;
 
 use crate::{Context, Result};
@@ -70,7 +71,7 @@ impl<'a> Question<'a> {
     pub fn known(&self) -> impl Iterator<Item = &'a KnownLane> {
         let (lane, sheet) = (self.lane, self.sheet);
         sheet.known.iter().filter(move |known| {
-            (known.paper.as_str(), known.lane) != (lane.paper.as_str(), lane.lane)
+            (known.lane, known.paper.as_str()) != (lane.lane, lane.paper.as_str())
         })
     }
 }

@@ -34,6 +34,7 @@ pub fn judge_each(
 ///
 /// # Errors
 /// The reason, as a sentence: the host's own where there is no Rf, or that the spot is a streak.
+#[inline]
 pub fn evaluable(spot: &Spot) -> Result<f64, String> {
     if let Some(shape) = spot
         .shape
@@ -53,6 +54,7 @@ pub fn evaluable(spot: &Spot) -> Result<f64, String> {
 
 /// What else to know when a spot was judged although its centre is not sharp: the behaviour that
 /// the method notes of the nearest reference says whether that was to be expected.
+#[inline]
 pub fn tail_note(spot: &Spot, nearest: Option<&Reference>) -> Option<String> {
     let shape = spot
         .shape
@@ -202,7 +204,7 @@ fn push_at_once(text: &mut String, value: f64, decimals: usize) -> Option<()> {
         start -= 1;
         digits[start] = b'-';
     }
-    text.extend(digits[start..].iter().copied().map(char::from));
+    text.push_str(str::from_utf8(&digits[start..]).ok()?);
     Some(())
 }
 
