@@ -358,7 +358,7 @@ fn add_choices(by: By<'_>, seen: &Observed, near: &[usize], all: &mut Vec<Choice
 
 /// Adds two dyes in one spot, for the best dyes of the spot, whose choices begin at `begin`.
 fn add_pairs(by: By<'_>, seen: &Observed, near: &[usize], all: &mut Vec<Choice>, begin: usize) {
-    let (strategy, _, density) = by;
+    let (strategy, ..) = by;
     let is_main = |choice: &Choice| match choice.kind {
         Kind::One(local) if !strategy.targets.all[near[local]].minor => {
             Some((local, choice.log_alone))
@@ -373,12 +373,10 @@ fn add_pairs(by: By<'_>, seen: &Observed, near: &[usize], all: &mut Vec<Choice>,
     mains.sort_by(|a, b| b.1.total_cmp(&a.1));
     mains.truncate(DYES_IN_PAIRS);
     let alone = all.len();
+    let least = least(&all[begin..]);
     for (k, (a, _)) in mains.iter().enumerate() {
         for (b, _) in &mains[..k] {
-            if let Some(mut pair) = two_in_one(by, seen, near, *a.min(b), *a.max(b)) {
-                pair.log_alone = pair.log_prior + density.log(seen.rf - pair.mean, pair.variance);
-                all.push(pair);
-            }
+            all.extend(two_in_one(by, seen, near, [*a.min(b), *a.max(b)], least));
         }
     }
     if all.len() > alone {
@@ -386,13 +384,15 @@ fn add_pairs(by: By<'_>, seen: &Observed, near: &[usize], all: &mut Vec<Choice>,
     }
 }
 
+/// What a choice has to weigh beside these, not to be negligible.
+fn least(choices: &[Choice]) -> f64 {
+    let all = choices.iter().map(|choice| choice.log_alone);
+    all.fold(f64::NEG_INFINITY, f64::max) + NEGLIGIBLE.ln()
+}
+
 /// Keeps those choices from `begin` on that are not negligible beside the best of them.
 fn keep_probable(all: &mut Vec<Choice>, begin: usize) {
-    let best = all[begin..]
-        .iter()
-        .map(|choice| choice.log_alone)
-        .fold(f64::NEG_INFINITY, f64::max);
-    let least = best + NEGLIGIBLE.ln();
+    let least = least(&all[begin..]);
     let mut kept = begin;
     for place in begin..all.len() {
         let choice = all[place];
@@ -418,14 +418,15 @@ fn stranger(strategy: &Posterior, seen: &Observed) -> Choice {
     }
 }
 
-/// Two dyes too near each other on this paper to show as two spots. Their common spot lies between them, nearer
-/// to the stronger one, so that its centre may be anywhere between.
+/// Two dyes too near each other on this paper to show as two spots. Their common spot lies between
+/// them, nearer to the stronger one, so that its centre may be anywhere between. `None` where they
+/// would not show as one, or would weigh less than `least`.
 fn two_in_one(
-    (strategy, prediction, _): By<'_>,
+    (strategy, prediction, density): By<'_>,
     seen: &Observed,
     near: &[usize],
-    a: usize,
-    b: usize,
+    [a, b]: [usize; 2],
+    least: f64,
 ) -> Option<Choice> {
     let (at_a, at_b) = (near[a], near[b]);
     let (of_a, of_b) = (prediction.place(at_a), prediction.place(at_b));
@@ -433,6 +434,16 @@ fn two_in_one(
     let joint = prediction.covariance(&strategy.targets, at_a, at_b);
     let (first, second) = (&strategy.targets.all[at_a], &strategy.targets.all[at_b]);
     let own = [seen.noise(first.within), seen.noise(second.within)];
+    let mean = f64::midpoint(of_a.mean, of_b.mean);
+    let noise = f64::midpoint(own[0], own[1]) + gap * gap / 12.0;
+    let place = (of_a.variance + of_b.variance + 2.0 * joint) / 4.0;
+    let variance = place + noise;
+    let log_density = density.log(seen.rf - mean, variance);
+    let log_dyes = 2.0 * strategy.log_dye_prior;
+    // what comes to it below are logarithms of probabilities, but for the last digits
+    if log_dyes + log_density < least - 1e-6 {
+        return None;
+    }
     let apart = of_a.variance + of_b.variance - 2.0 * joint + own[0] + own[1];
     let merged = nearer_than(strategy.config.merge_distance, gap, apart.sqrt());
     if merged < NEGLIGIBLE {
@@ -448,15 +459,14 @@ fn two_in_one(
             first.colours.len(),
         )
     });
-    let noise = f64::midpoint(own[0], own[1]) + gap * gap / 12.0;
-    let place = (of_a.variance + of_b.variance + 2.0 * joint) / 4.0;
+    let log_prior = log_dyes + merged.ln() + log_colour;
     Some(Choice {
         kind: Kind::Two(a, b),
-        log_prior: 2.0 * strategy.log_dye_prior + merged.ln() + log_colour,
-        mean: f64::midpoint(of_a.mean, of_b.mean),
+        log_prior,
+        mean,
         noise,
-        variance: place + noise,
-        log_alone: f64::NEG_INFINITY,
+        variance,
+        log_alone: log_prior + log_density,
     })
 }
 

@@ -57,7 +57,7 @@ pub(crate) fn read(
             log_prior: 0.0,
         };
         search.ways(0, way);
-        if search.finish() {
+        if search.finish() || seen.is_empty() {
             return Ok(());
         }
     }
@@ -153,11 +153,7 @@ impl<'a> Search<'a> {
     /// All ways from spot `k` on.
     fn ways(&mut self, k: usize, way: Way) {
         let lane = self.lane;
-        let Some(places) = lane.places(k) else {
-            // a lane without spots has one way
-            let last = self.room.chosen[way.chosen];
-            return self.weigh(way, &last);
-        };
+        let Some(places) = lane.places(k) else { return };
         let is_last = k + 1 == lane.spots();
         let rf = self.seen[k].rf;
         for (place, choice) in places.clone().zip(&lane.all[places]) {

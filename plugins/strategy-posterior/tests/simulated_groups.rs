@@ -15,11 +15,11 @@ mod groups;
 
 use std::ops::RangeInclusive;
 
-use dyebook_plugin::strategy::{Count, ReferenceSet, Strategy};
+use dyebook_plugin::strategy::{Count, Lane, ReferenceSet, Strategy};
 use dyebook_strategy_posterior::{Config, Posterior};
 use groups::simulated_term::{SimulatedGroup, SimulatedTerm, TermPlan, Truth};
 use groups::tally::Tally;
-use groups::{run, strangers_only, usual};
+use groups::{answer, lane, reference_set, run, strangers_only, usual};
 
 /// Seeds of the terms that the strategy is tested on; those of `choose_parameters` are others.
 const FRESH: RangeInclusive<u64> = 201..=205;
@@ -84,7 +84,7 @@ fn a_sloppier_class_costs_decisions_and_not_honesty() {
 /// names are wrong than the probabilities say: a spread that is too small can't be made up for.
 #[test]
 fn a_class_that_scatters_more_than_its_reference_set_says_is_wrong_more_often() {
-    let strategy = Posterior::prepare(&Config::default(), groups::reference_set(&usual())).unwrap();
+    let strategy = Posterior::prepare(&Config::default(), reference_set(&usual())).unwrap();
     let careless = TermPlan {
         within_paper: 0.015,
         ..sloppier()
@@ -121,7 +121,7 @@ fn a_stranger_placed_at_random_is_named_in_at_most_a_tenth() {
 #[test]
 fn values_from_six_sessions_are_used_for_what_they_are() {
     let term = |seed: u64| {
-        let mut set = groups::reference_set(&usual());
+        let mut set = reference_set(&usual());
         let mut term = SimulatedTerm::new(usual(), 1_000 + seed);
         establish(&mut set, &(0..6).map(|_| term.group()).collect::<Vec<_>>());
         let strategy = Posterior::prepare(&Config::default(), set).unwrap();
@@ -156,5 +156,32 @@ fn establish(set: &mut ReferenceSet, groups: &[SimulatedGroup]) {
         (count.sessions, count.papers, count.spots) =
             (Some(sessions), Some(sessions), Some(sessions));
         reference.count = Some(count);
+    }
+}
+
+/// What is known of a paper is kept from lane to lane; nobody may see that in an answer.
+#[test]
+fn an_answer_does_not_hang_on_which_lanes_were_asked_before() {
+    let prepare = || Posterior::prepare(&Config::default(), reference_set(&usual())).unwrap();
+    let strategy = prepare();
+    let mut term = SimulatedTerm::new(usual(), 301);
+    for _ in 0..20 {
+        let group = term.group();
+        let sheet = groups::sheet(&group);
+        let mut lanes: Vec<Lane> = group.samples.iter().map(lane).collect();
+        for known in &sheet.known {
+            let mut lane = Lane::default();
+            (lane.paper, lane.lane) = (known.paper.clone(), known.lane);
+            lane.spots.clone_from(&known.spots);
+            lanes.push(lane);
+        }
+        // once in order, and once from paper to paper
+        let turns = (0..lanes.len()).chain((0..lanes.len()).map(|turn| turn * 5 % lanes.len()));
+        for lane in turns.map(|turn| &lanes[turn]) {
+            assert_eq!(
+                answer(&strategy, lane, &sheet),
+                answer(&prepare(), lane, &sheet)
+            );
+        }
     }
 }

@@ -1,7 +1,7 @@
 //! Probabilities and decisions counted against what was really there.
 
 use super::simulated_term::{SimulatedGroup, Truth};
-use dyebook_plugin::strategy::{Decision, SpotAnswer};
+use dyebook_plugin::strategy::{CompactString, Decision, SpotAnswer};
 use dyebook_statistics::calibration::{expected_calibration_error, reliability_table};
 use dyebook_strategy_posterior::Posterior;
 
@@ -52,8 +52,8 @@ impl Tally {
             Truth::Minor(dye) => Some(vec![dye.clone()]),
             Truth::Stranger => None,
         };
-        let said = |dyes: &[String]| {
-            let mut dyes = dyes.to_vec();
+        let said = |dyes: &[CompactString]| {
+            let mut dyes: Vec<String> = dyes.iter().map(ToString::to_string).collect();
             dyes.sort();
             Some(dyes) == really
         };
