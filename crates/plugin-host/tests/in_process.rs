@@ -68,7 +68,7 @@ fn both_strategies_answer_70_lanes_in_order_and_twice_alike() {
         let once = strategy.match_lanes(&request(70)).unwrap();
         let again = strategy.match_lanes(&request(70)).unwrap();
         assert_eq!(once, again);
-        let ids: Vec<String> = once.iter().map(|outcome| outcome.id.clone()).collect();
+        let ids: Vec<&str> = once.iter().map(|outcome| outcome.id.as_str()).collect();
         assert_eq!(ids, (0..70).map(|n| format!("L{n}")).collect::<Vec<_>>());
         let answer = once[0].answer.as_ref().unwrap();
         assert_eq!(answer.spots[0].decision, Decision::Identified);
