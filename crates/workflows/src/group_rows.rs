@@ -126,7 +126,7 @@ fn read_row(
     };
     let known = above.filter(|above| above.head == *head);
     fields.required("group", head.group.as_deref());
-    if !above.is_some_and(|above| above.head.method == head.method) {
+    if above.is_none_or(|above| above.head.method != head.method) {
         fields.method(head.method.as_deref());
     }
     fields.required("paper", file.paper.as_deref());

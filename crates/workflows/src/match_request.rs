@@ -83,7 +83,7 @@ pub(crate) fn known_sheet(id: &str, session: &str, evaluated: &EvaluatedSheet) -
         .filter_map(|lane| {
             let mut known = message::KnownLane::default();
             known.dyes = vec![lane.dye.as_deref()?.to_owned()];
-            known.paper = lane.paper.clone();
+            known.paper.clone_from(&lane.paper);
             known.lane = lane.lane;
             known.role = CompactString::const_new(role_word(lane.role));
             known.spots = lane.spots.iter().map(spot).collect();
@@ -104,7 +104,7 @@ pub(crate) fn lane(
     out.id = question.into();
     out.sheet = sheet.into();
     out.session = session.into();
-    out.paper = lane.paper.clone();
+    out.paper.clone_from(&lane.paper);
     out.lane = lane.lane;
     out.role = CompactString::const_new(role_word(if lane.role == Role::Sample {
         Role::Sample
