@@ -2,6 +2,7 @@
 
 use crate::error::LibraryError;
 use crate::history::{Link, append};
+use crate::log_to_disk::LogToDisk;
 use dyebook_documents::Digest;
 use jiff::Timestamp;
 use rusqlite::Transaction;
@@ -25,6 +26,8 @@ pub struct Change<'a> {
     stamp: Stamp,
     /// The last change record, once this change has made one.
     last: RefCell<Option<Link>>,
+    /// While the change goes on, where there is a log.
+    _log: Option<LogToDisk>,
 }
 
 /// What a change did to one thing.
@@ -39,12 +42,18 @@ pub(crate) struct Deed<'a> {
 }
 
 impl<'a> Change<'a> {
-    pub(crate) fn new(transaction: Transaction<'a>, path: &Path, stamp: Stamp) -> Self {
+    pub(crate) fn new(
+        transaction: Transaction<'a>,
+        path: &Path,
+        stamp: Stamp,
+        log: Option<LogToDisk>,
+    ) -> Self {
         Self {
             transaction,
             path: path.to_path_buf(),
             stamp,
             last: RefCell::new(None),
+            _log: log,
         }
     }
 

@@ -72,12 +72,7 @@ impl Change<'_> {
                     ))?;
                 self.transaction.last_insert_rowid()
             };
-            self.transaction
-                .prepare_cached(
-                    "INSERT INTO latest_identification (sheet_id, seq) VALUES (?1, ?2)
-                     ON CONFLICT (sheet_id) DO UPDATE SET seq = ?2",
-                )?
-                .execute((&new.sheet, seq))?;
+            self.make_latest(&new.sheet, seq)?;
             Ok(known.is_none())
         };
         let is_new = keep().map_err(|error| self.sqlite(error))?;
@@ -92,6 +87,22 @@ impl Change<'_> {
             })?;
         }
         Ok(is_new)
+    }
+
+    /// Two statements, since one for both cases would make SQLite set pages aside.
+    fn make_latest(&self, sheet: &str, seq: i64) -> rusqlite::Result<()> {
+        let there = self
+            .transaction
+            .prepare_cached("UPDATE latest_identification SET seq = ?2 WHERE sheet_id = ?1")?
+            .execute((sheet, seq))?;
+        if there == 0 {
+            self.transaction
+                .prepare_cached(
+                    "INSERT INTO latest_identification (sheet_id, seq) VALUES (?1, ?2)",
+                )?
+                .execute((sheet, seq))?;
+        }
+        Ok(())
     }
 }
 

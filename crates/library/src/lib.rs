@@ -18,6 +18,7 @@ mod history;
 mod identifications;
 mod keep_sheets;
 mod lab_notes;
+mod log_to_disk;
 mod lost_log;
 mod methods;
 mod migrations;

@@ -1,9 +1,10 @@
 //! Opening the file.
 
 use crate::change::{Change, Stamp};
-use crate::connect::{connect, connect_read_only, is_read_only};
+use crate::connect::{beside, connect, connect_read_only, is_read_only};
 use crate::error::LibraryError;
 use crate::file_system::network_file_system;
+use crate::log_to_disk::LogToDisk;
 use crate::lost_log::refuse_lost_log;
 use crate::migrations::{
     APPLICATION_ID, SCHEMA_VERSION, STEPS, application_id, migrate, user_version,
@@ -115,7 +116,9 @@ impl Library {
             .connection
             .transaction_with_behavior(rusqlite::TransactionBehavior::Immediate)
             .map_err(|error| LibraryError::from_sqlite(&self.path, error))?;
-        Ok(Change::new(transaction, &self.path, stamp))
+        let has_log = self.info.journal == "wal";
+        let log = has_log.then(|| LogToDisk::begin(beside(&self.path, "-wal")));
+        Ok(Change::new(transaction, &self.path, stamp, log))
     }
 
     pub(crate) fn sqlite(&self, error: rusqlite::Error) -> LibraryError {

@@ -20,7 +20,7 @@ use std::collections::BTreeSet;
 use std::ops::Range;
 
 /// Files that are in memory at a time: enough that no core waits for the last one of them long.
-const FILES_AT_A_TIME: usize = 8;
+const FILES_AT_A_TIME: usize = 16;
 
 /// Leave to take a sheet that was handed in again with other contents.
 #[derive(Debug, Clone, Copy, Default)]
