@@ -101,7 +101,7 @@ impl SheetImport {
         if self.identify {
             page.gap();
             if report.sheets.iter().all(|sheet| !sheet.new) {
-                page.line("no sheet is new, so none was identified");
+                page.line("no sheet is new, so none was identified; for one that is there: dyebook identify SHEET");
             }
             found.show(&mut page);
         }
