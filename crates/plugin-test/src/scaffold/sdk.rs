@@ -56,7 +56,6 @@ license = "Apache-2.0"
 publish = false
 
 [dependencies]
-compact_str = { version = "0.10", default-features = false, features = ["serde", "std"] }
 dyebook-plugin-abi = { path = "../dyebook-plugin-abi" }
 compact_str = { version = "0.10", default-features = false, features = ["serde", "std"] }
 postcard = { version = "1", default-features = false, features = ["use-std"] }
