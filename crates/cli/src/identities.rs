@@ -60,9 +60,13 @@ pub(crate) struct Identities {
 impl Identities {
     /// Gives them the findings of their sheets in an import.
     pub(crate) fn with_findings_of(&mut self, report: &ImportReport) {
+        let sheets = report.sheets.iter();
+        let checks: HashMap<&str, &[Check]> = sheets
+            .map(|sheet| (sheet.id.as_str(), &*sheet.checks))
+            .collect();
         for one in &mut self.found {
-            if let Some(sheet) = report.sheets.iter().find(|sheet| sheet.id == one.sheet) {
-                one.checks.clone_from(&sheet.checks);
+            if let Some(checks) = checks.get(one.sheet.as_str()) {
+                one.checks = checks.to_vec();
             }
         }
     }
