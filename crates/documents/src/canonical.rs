@@ -8,6 +8,7 @@
 use serde::ser::{Serialize, SerializeMap, SerializeSeq, Serializer};
 use serde_json::ser::{CompactFormatter, Formatter};
 use serde_json::{Map, Value};
+use std::cell::Cell;
 use std::io::{self, Write};
 use std::ops::Range;
 
@@ -25,9 +26,9 @@ pub fn canonical_json(value: &Value) -> String {
     serde_json_canonicalizer::to_string(value).expect("a JSON value always has a canonical form")
 }
 
-/// The canonical form of something whose members come in the order of their names, at all depths,
-/// under names of plain ASCII. Builds with assertions, and so every test, hold it against
-/// [`canonical_json`].
+/// What `make` makes of the canonical form of something whose members come in the order of their
+/// names, at all depths, under names of plain ASCII. Builds with assertions, and so every test, hold
+/// it against [`canonical_json`].
 ///
 /// # Panics
 /// Where the members are found to be in another order, and for what has no JSON form.
@@ -35,14 +36,23 @@ pub fn canonical_json(value: &Value) -> String {
     clippy::expect_used,
     reason = "fails for maps with keys that are no text only, which is the caller's mistake"
 )]
-pub fn canonical_json_in_order<T: Serialize + ?Sized>(value: &T) -> String {
-    let text = written(value);
+pub fn of_canonical_json_in_order<T: Serialize + ?Sized, R>(
+    value: &T,
+    make: impl FnOnce(&[u8]) -> R,
+) -> R {
+    // Many a document is written, digested and gone: they stand in the same place.
+    thread_local!(static PLACE: Cell<Vec<u8>> = const { Cell::new(Vec::new()) });
+    let mut text = PLACE.take();
+    text.clear();
+    write(value, &mut text);
     debug_assert_eq!(
-        text,
-        canonical_json(&serde_json::to_value(value).expect("it has a JSON form")),
+        str::from_utf8(&text),
+        Ok(canonical_json(&serde_json::to_value(value).expect("it has a JSON form")).as_str()),
         "members are declared in the order of their names"
     );
-    text
+    let made = make(&text);
+    PLACE.set(text);
+    made
 }
 
 /// The canonical form of a value without the members of this name, at any depth.
@@ -77,17 +87,22 @@ fn without(value: &Value, left_out: &str) -> Value {
     }
 }
 
+#[expect(clippy::expect_used, reason = "what serde_json writes is text")]
+fn written<T: Serialize + ?Sized>(value: &T) -> String {
+    let mut text = Vec::new();
+    write(value, &mut text);
+    String::from_utf8(text).expect("JSON is UTF-8")
+}
+
 #[expect(
     clippy::expect_used,
     reason = "writing into memory fails for maps with keys that are no text only"
 )]
-fn written<T: Serialize + ?Sized>(value: &T) -> String {
-    let mut bytes = Vec::with_capacity(16 * 1024);
-    let mut serializer = serde_json::Serializer::with_formatter(&mut bytes, Numbers);
+fn write<T: Serialize + ?Sized>(value: &T, text: &mut Vec<u8>) {
+    let mut serializer = serde_json::Serializer::with_formatter(text, Numbers);
     value
         .serialize(&mut serializer)
         .expect("it has a JSON form");
-    String::from_utf8(bytes).expect("JSON is UTF-8")
 }
 
 /// A value of which members of one name are left out.

@@ -1,7 +1,7 @@
 //! SHA-256 over a canonical form.
 
-use crate::canonical::{canonical_json, canonical_json_in_order, canonical_json_without};
-use memchr::memmem;
+use crate::canonical::{canonical_json, canonical_json_without, of_canonical_json_in_order};
+use memchr::{memchr2, memmem};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use sha2::{Digest as _, Sha256};
@@ -64,23 +64,23 @@ pub fn digest_value_without(value: &Value, left_out: &str) -> Digest {
 
 /// SHA-256 of the canonical form of something whose members come in the order of their names.
 pub fn digest_in_order<T: Serialize + ?Sized>(value: &T) -> Digest {
-    digest_bytes(canonical_json_in_order(value).as_bytes())
+    of_canonical_json_in_order(value, digest_bytes)
 }
 
 /// What [`digest_value_without`] gives, of a text in the canonical form in which the members of this
 /// name are numbers or null.
-pub fn digest_canonical_without(text: &str, left_out: &str) -> Digest {
+pub fn digest_canonical_without(text: &[u8], left_out: &str) -> Digest {
     let mut hash = Sha256::new();
     let mut left = text;
     // Quotation marks within texts are escaped, so this is a member's name wherever it stands.
     let name = format!("\"{left_out}\":");
     let finder = memmem::Finder::new(&name);
-    while let Some(begin) = finder.find(left.as_bytes()) {
+    while let Some(begin) = finder.find(left) {
         let (before, member) = left.split_at(begin);
-        let end = member.find([',', '}']).unwrap_or(member.len());
-        let (before, behind) = match member.split_at(end).1.strip_prefix(',') {
+        let end = memchr2(b',', b'}', member).unwrap_or(member.len());
+        let (before, behind) = match member[end..].strip_prefix(b",") {
             Some(behind) => (before, behind),
-            None => (before.strip_suffix(',').unwrap_or(before), &member[end..]),
+            None => (before.strip_suffix(b",").unwrap_or(before), &member[end..]),
         };
         hash.update(before);
         left = behind;
@@ -123,7 +123,7 @@ mod tests {
             let value: Value = serde_json::from_str(text).unwrap();
             assert_eq!(canonical_json(&value), text);
             assert_eq!(
-                digest_canonical_without(text, "row"),
+                digest_canonical_without(text.as_bytes(), "row"),
                 digest_value_without(&value, "row")
             );
         }

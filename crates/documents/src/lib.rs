@@ -23,7 +23,7 @@ mod reference;
 mod rounding;
 mod sheet;
 
-pub use canonical::{canonical_json, canonical_json_in_order};
+pub use canonical::{canonical_json, of_canonical_json_in_order};
 pub use cas_number::is_cas_number;
 pub use check::{Check, Severity, Where};
 pub use colour::{

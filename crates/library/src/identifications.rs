@@ -47,8 +47,10 @@ impl Change<'_> {
         let keep = || -> rusqlite::Result<bool> {
             let known: Option<i64> = self
                 .transaction
-                .prepare_cached("SELECT seq FROM identification WHERE digest = ?1")?
-                .query_row([new.digest.as_str()], |row| row.get(0))
+                .prepare_cached(
+                    "SELECT seq FROM identification WHERE sheet_id = ?1 AND digest = ?2",
+                )?
+                .query_row((&new.sheet, new.digest.as_str()), |row| row.get(0))
                 .optional()?;
             let seq = if let Some(seq) = known {
                 seq

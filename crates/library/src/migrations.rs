@@ -10,6 +10,7 @@ use std::path::Path;
 pub(crate) const STEPS: &[&str] = &[
     include_str!("../migrations/0001_first.sql"),
     include_str!("../migrations/0002_packed.sql"),
+    include_str!("../migrations/0003_fewer_indexes.sql"),
 ];
 
 /// The schema version this program writes.

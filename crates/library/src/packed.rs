@@ -7,8 +7,12 @@
 
 use crate::dyes::parse;
 use crate::error::LibraryError;
-use lz4_flex::block::{compress_prepend_size, decompress_size_prepended};
+use lz4_flex::block::{
+    CompressTable, compress_into_with_table, compress_prepend_size, decompress_size_prepended,
+    get_maximum_output_size,
+};
 use rusqlite::types::{FromSql, FromSqlResult, ToSql, ToSqlOutput, ValueRef};
+use std::cell::RefCell;
 
 /// A document or a file, packed for the library.
 #[derive(Debug, Clone)]
@@ -17,8 +21,24 @@ pub struct Packed(Vec<u8>);
 impl Packed {
     /// Packs a file, or the text of a document.
     pub fn new(bytes: impl AsRef<[u8]>) -> Self {
-        Self(compress_prepend_size(bytes.as_ref()))
+        let bytes = bytes.as_ref();
+        Self(pack_short(bytes).unwrap_or_else(|| compress_prepend_size(bytes)))
     }
+}
+
+/// Packs what is short, as most documents are, with a table and in a room that are kept from one to
+/// the next.
+fn pack_short(bytes: &[u8]) -> Option<Vec<u8>> {
+    thread_local!(static BENCH: RefCell<(CompressTable, Vec<u8>)> = RefCell::default());
+    // At this length the table would grow and stay so, and what is packed next would look otherwise.
+    let length = u16::try_from(bytes.len())
+        .ok()
+        .filter(|length| *length < u16::MAX)?;
+    BENCH.with_borrow_mut(|(table, room)| {
+        room.resize(get_maximum_output_size(bytes.len()).max(room.len()), 0);
+        let packed = compress_into_with_table(bytes, room, table).ok()?;
+        Some([&u32::from(length).to_le_bytes(), &room[..packed]].concat())
+    })
 }
 
 impl ToSql for Packed {

@@ -73,7 +73,7 @@ pub fn content_digest(document: &Value) -> Digest {
 }
 
 /// The same of a document in the canonical form.
-pub fn content_digest_of_text(document: &str) -> Digest {
+pub fn content_digest_of_text(document: &[u8]) -> Digest {
     digest_canonical_without(document, "row")
 }
 

@@ -5,7 +5,7 @@ use crate::group_rows::group_rows;
 use crate::import_report::{FileReport, ImporterStamp};
 use crate::sheet_files::{HandedIn, ReadFile};
 use crate::sheet_id::sheet_id;
-use dyebook_documents::{Digest, Sheet, canonical_json_in_order, digest_bytes};
+use dyebook_documents::{Digest, Sheet, digest_bytes, of_canonical_json_in_order};
 use dyebook_library::{Packed, content_digest_of_text};
 use dyebook_plugin::importer::Problem;
 use dyebook_schemas::{catalogue, check_value};
@@ -63,11 +63,13 @@ fn prepare_sheet(sheet: Sheet, file: &str) -> Result<PreparedSheet, Failure> {
     if cfg!(debug_assertions) {
         fits_schema(&sheet, file)?;
     }
-    let document = canonical_json_in_order(&sheet);
+    let (digest, document) = of_canonical_json_in_order(&sheet, |document| {
+        (content_digest_of_text(document), Packed::new(document))
+    });
     Ok(PreparedSheet {
         id: sheet_id(&sheet),
-        digest: content_digest_of_text(&document),
-        document: Packed::new(&document),
+        digest,
+        document,
         sheet,
     })
 }

@@ -1,7 +1,7 @@
 //! An identification as it is stored.
 
 use dyebook_documents::{
-    Digest, Identification, LaneIdentity, StrategyStamp, canonical_json_in_order, digest_bytes,
+    Digest, Identification, LaneIdentity, StrategyStamp, digest_bytes, of_canonical_json_in_order,
 };
 use dyebook_library::{NewIdentification, Packed};
 use semver::Version;
@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 /// shown: it may change when another sheet of the session comes in, and the identity does not.
 pub(crate) fn stored_form(identification: &Identification) -> NewIdentification {
     let (method, strategy) = (&identification.method, &identification.strategy);
-    let document = canonical_json_in_order(&Stored {
+    let stored = Stored {
         amended: identification.amended,
         checks: [],
         lanes: &identification.lanes,
@@ -27,6 +27,9 @@ pub(crate) fn stored_form(identification: &Identification) -> NewIdentification 
         sheet_digest: &identification.sheet_digest,
         sheet_revision: identification.sheet_revision,
         strategy: members_in_order(strategy),
+    };
+    let (digest, document) = of_canonical_json_in_order(&stored, |document| {
+        (digest_bytes(document), Packed::new(document))
     });
     NewIdentification {
         sheet: identification.sheet.clone(),
@@ -34,8 +37,8 @@ pub(crate) fn stored_form(identification: &Identification) -> NewIdentification 
         method_id: method.id.clone(),
         method_version: method.version.to_string(),
         strategy: strategy.id.clone(),
-        digest: digest_bytes(document.as_bytes()),
-        document: Packed::new(&document),
+        digest,
+        document,
     }
 }
 
