@@ -116,7 +116,7 @@ fn a_file_that_may_not_grow_loses_nothing() {
     let head = lab.head_of_history();
     let mut refused = 0;
     // From no room at all to enough: the write fails at many places.
-    for blocks in (0..800).step_by(40) {
+    for blocks in (0..800).step_by(20) {
         let said = with_limit(&lab, blocks, &["sheet", "import", "heron.csv", "--quiet"]);
         if said.code == 0 {
             break;

@@ -49,7 +49,7 @@ impl Job for Migration {
             })
             .count();
         assert_eq!(copies, 1, "an interrupted migration makes no second copy");
-        assert_eq!(self.lab.answer(0, &["library", "status"])["format"], 2);
+        assert_eq!(self.lab.answer(0, &["library", "status"])["format"], 3);
         There::Yes
     }
 }
