@@ -10,7 +10,7 @@
  *             belongs to the plug-in until the host hands it to destroy.
  * Sinks       write takes all bytes or none. After DYB_E_LIMIT the answer is lost whatever the call
  *             returns: stop soon. `out` is at most the manifest's output_mb; `err` is at most
- *             4 KiB, and 64 KiB while DYB_OP_IMPORT runs (a refused file lists all its problems).
+ *             4 KiB, and 64 KiB while a file is imported (a refused file lists all its problems).
  * Results     Return a status. On failure put a short sentence in UTF-8 into `err`; `out` is then
  *             thrown away. A positive or unknown status is a fault of the plug-in.
  * Threads     One instance is never called by two threads at once. Without

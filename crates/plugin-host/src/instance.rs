@@ -11,8 +11,8 @@ use std::time::Instant;
 
 use dyebook_plugin_abi::{
     DYB_ABI_MAJOR, DYB_ABI_MINOR, DYB_E_INVALID, DYB_E_LIMIT, DYB_LOG_DEBUG, DYB_LOG_ERROR,
-    DYB_LOG_INFO, DYB_LOG_WARN, DYB_OK, DYB_OP_IMPORT, dyb_bytes, dyb_call, dyb_create, dyb_host,
-    dyb_instance, dyb_out, dyb_plugin, dyb_status,
+    DYB_LOG_INFO, DYB_LOG_WARN, DYB_OK, DYB_OP_IMPORT, DYB_OP_IMPORT_BINARY, dyb_bytes, dyb_call,
+    dyb_create, dyb_host, dyb_instance, dyb_out, dyb_plugin, dyb_status,
 };
 use std::sync::{Mutex, PoisonError};
 
@@ -164,10 +164,9 @@ impl fmt::Debug for Instance {
 
 /// How much error text an operation may write.
 pub(crate) fn error_bytes(op: u32) -> usize {
-    if op == DYB_OP_IMPORT {
-        MOST_REFUSAL_BYTES
-    } else {
-        MOST_ERROR_BYTES
+    match op {
+        DYB_OP_IMPORT | DYB_OP_IMPORT_BINARY => MOST_REFUSAL_BYTES,
+        _ => MOST_ERROR_BYTES,
     }
 }
 
