@@ -24,6 +24,8 @@ pub struct Change<'a> {
     pub(crate) transaction: Transaction<'a>,
     path: PathBuf,
     stamp: Stamp,
+    /// The time of the change, as kept.
+    at: String,
     /// The last change record, once this change has made one.
     last: RefCell<Option<Link>>,
     /// While the change goes on, where there is a log.
@@ -51,6 +53,7 @@ impl<'a> Change<'a> {
         Self {
             transaction,
             path: path.to_path_buf(),
+            at: stamp.at.to_string(),
             stamp,
             last: RefCell::new(None),
             _log: log,
@@ -78,8 +81,8 @@ impl<'a> Change<'a> {
     }
 
     /// The time of the change, as kept.
-    pub(crate) fn at(&self) -> String {
-        self.stamp.at.to_string()
+    pub(crate) fn at(&self) -> &str {
+        &self.at
     }
 
     pub(crate) fn record(&self, deed: &Deed<'_>) -> Result<(), LibraryError> {
@@ -88,7 +91,7 @@ impl<'a> Change<'a> {
                 Some(last) => last,
                 None => Link::last(&self.transaction)?,
             };
-            append(&self.transaction, &self.stamp, deed, last)
+            append(&self.transaction, &self.stamp.by, &self.at, deed, &last)
         };
         let appended = append().map_err(|error| self.sqlite(error))?;
         self.last.replace(Some(appended));

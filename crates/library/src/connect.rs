@@ -7,8 +7,9 @@ use std::os::unix::ffi::OsStrExt;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-/// Pages are kept in memory up to here, where a change has so many.
-const CACHE_KIBIBYTES: i64 = 64 * 1024;
+/// Pages are kept in memory up to here, where a change has so many. A commit waits until all of them
+/// are in the log.
+const CACHE_KIBIBYTES: i64 = 16 * 1024;
 
 /// Connects to `file`; errors name `shown`, which is the path that a person knows.
 pub(crate) fn connect(

@@ -1,6 +1,6 @@
 //! The history: who changed what, when and why, in a chain of hashes.
 
-use crate::change::{Deed, Stamp};
+use crate::change::Deed;
 use crate::error::LibraryError;
 use crate::open::Library;
 use dyebook_documents::{Digest, digest_in_order};
@@ -119,46 +119,44 @@ impl Link {
 /// Appends a record behind the last one. Answers what the next is linked to.
 pub(crate) fn append(
     connection: &Connection,
-    stamp: &Stamp,
+    by: &str,
+    at: &str,
     deed: &Deed<'_>,
-    last: Link,
+    last: &Link,
 ) -> rusqlite::Result<Link> {
-    let mut new = ChangeRecord {
-        seq: last.seq + 1,
-        at: stamp.at.to_string(),
-        by: stamp.by.clone(),
-        action: deed.action.to_owned(),
-        kind: deed.kind.to_owned(),
-        subject: deed.subject.to_owned(),
-        reason: deed.reason.map(str::to_owned),
-        before_digest: deed.before.map(ToString::to_string),
-        after_digest: deed.after.map(ToString::to_string),
-        previous_hash: last.hash,
-        hash: String::new(),
+    let seq = last.seq + 1;
+    let new = Hashed {
+        action: deed.action,
+        after: deed.after.map(Digest::as_str),
+        at,
+        before: deed.before.map(Digest::as_str),
+        by,
+        kind: deed.kind,
+        previous: &last.hash,
+        reason: deed.reason,
+        seq,
+        subject: deed.subject,
     };
-    new.hash = new.expected_hash().to_string();
+    let hash = digest_in_order(&new).to_string();
     connection
         .prepare_cached(
             "INSERT OR ROLLBACK INTO change_record
              VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
         )?
         .execute((
-            new.seq,
-            new.at,
-            new.by,
+            seq,
+            at,
+            by,
             new.action,
             new.kind,
             new.subject,
             new.reason,
-            new.before_digest,
-            new.after_digest,
-            new.previous_hash,
-            &new.hash,
+            new.before,
+            new.after,
+            new.previous,
+            &hash,
         ))?;
-    Ok(Link {
-        seq: new.seq,
-        hash: new.hash,
-    })
+    Ok(Link { seq, hash })
 }
 
 impl Library {

@@ -94,17 +94,20 @@ impl Change<'_> {
         if self.has_file(file.sha256.as_str())? {
             return Ok(());
         }
-        self.transaction
-            .execute(
-                "INSERT OR ROLLBACK INTO source_file (sha256, name, seal, packed) VALUES (?1, ?2, ?3, ?4)",
-                (
+        let keep = || -> rusqlite::Result<usize> {
+            self.transaction
+                .prepare_cached(
+                    "INSERT OR ROLLBACK INTO source_file (sha256, name, seal, packed)
+                     VALUES (?1, ?2, ?3, ?4)",
+                )?
+                .execute((
                     file.sha256.as_str(),
                     file.name,
                     seal(&[file.sha256.as_str(), file.name]).as_str(),
                     file.bytes,
-                ),
-            )
-            .map_err(|error| self.sqlite(error))?;
+                ))
+        };
+        keep().map_err(|error| self.sqlite(error))?;
         Ok(())
     }
 
@@ -166,7 +169,7 @@ impl Change<'_> {
                 new.method_id,
                 &version,
                 new.state_when_bound.word(),
-                &at,
+                at,
             ]);
             self.transaction
                 .prepare_cached(
@@ -200,7 +203,7 @@ impl Change<'_> {
                     new.method_id,
                     &version,
                     new.state_when_bound.word(),
-                    &at,
+                    at,
                     sealed.as_str(),
                     new.document,
                 ))?;
