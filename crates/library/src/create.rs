@@ -10,6 +10,10 @@ use std::path::Path;
 /// How the name of a library begins that is being made beside its place.
 pub(crate) const NEW_PREFIX: &str = ".dyebook-new-";
 
+/// Bytes of a page. The identities of a sheet fit into one as a rule; in smaller ones they would hang
+/// over into pages of their own.
+const PAGE_BYTES: u32 = 16 * 1024;
+
 impl Library {
     /// Makes a new library file and opens it.
     ///
@@ -45,6 +49,9 @@ impl Library {
             .into_temp_path();
         {
             let mut connection = connect(&made, path, OpenFlags::SQLITE_OPEN_READ_WRITE, PATIENCE)?;
+            connection
+                .pragma_update(None, "page_size", PAGE_BYTES)
+                .map_err(|error| LibraryError::from_sqlite(path, error))?;
             // Nobody relies on it yet; it is forced to the disk once, before it gets its name.
             connection
                 .pragma_update(None, "synchronous", "OFF")

@@ -74,7 +74,7 @@ pub(crate) type Read = (&'static dyb_plugin, Result<Manifest, Failure>);
 pub(crate) fn read(bundled: Bundled) -> Vec<Read> {
     bundled
         .iter()
-        .map(|(descriptor, manifest)| (*descriptor, Manifest::read(manifest.as_bytes())))
+        .map(|(descriptor, manifest)| (*descriptor, Manifest::read_bundled(manifest)))
         .collect()
 }
 

@@ -175,6 +175,23 @@ impl Manifest {
         }
     }
 
+    /// Reads a manifest that is part of the program. Builds with assertions, and so every test, hold
+    /// it against the schema; a released program does not look again at every start.
+    ///
+    /// # Errors
+    /// [`Failure::InvalidManifest`].
+    pub(crate) fn read_bundled(text: &str) -> Result<Self, Failure> {
+        if cfg!(debug_assertions) {
+            return Self::read(text.as_bytes());
+        }
+        let mut manifest: Self =
+            serde_json::from_str(text).map_err(|error| Failure::InvalidManifest {
+                problems: vec![error.to_string()],
+            })?;
+        manifest.sha256 = sha256_hex(text.as_bytes());
+        Ok(manifest)
+    }
+
     /// What the schema can't say.
     fn problems(&self) -> Vec<String> {
         let mut problems = Vec::new();
