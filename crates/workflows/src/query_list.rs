@@ -35,7 +35,7 @@ pub struct SheetQueries<'a> {
 
 /// The sheets of an import by section, findings of `least` severity and above.
 pub fn import_sections(report: &ImportReport, least: Severity) -> Vec<SectionQueries<'_>> {
-    let order = group_order(report);
+    let order = group_order(report, least);
     let mut sections: Vec<SectionQueries<'_>> = vec![];
     for sheet in order {
         let section = sheet.section.as_deref();
@@ -67,9 +67,10 @@ pub fn import_sections(report: &ImportReport, least: Severity) -> Vec<SectionQue
     sections
 }
 
-/// Sheets by section, within it in the order of the query list, sheets without a finding last.
-fn group_order(report: &ImportReport) -> Vec<&SheetReport> {
-    let queries = queries_of(&checked(report), Severity::Info);
+/// Sheets by section, within it in the order of the query list, those that are not in it last, as
+/// they were handed in.
+fn group_order(report: &ImportReport, least: Severity) -> Vec<&SheetReport> {
+    let queries = queries_of(&checked(report), least);
     let mut places: HashMap<&str, usize> = HashMap::new();
     for (place, query) in queries.iter().enumerate() {
         places.entry(&query.sheet).or_insert(place);
@@ -77,8 +78,9 @@ fn group_order(report: &ImportReport) -> Vec<&SheetReport> {
     let mut sheets: Vec<&SheetReport> = report.sheets.iter().collect();
     sheets.sort_by_cached_key(|sheet| {
         let place = places.get(sheet.id.as_str());
-        let worst = sheet.checks.iter().map(|check| check.severity).max();
-        // Sheets without a finding come last: nothing is less than the mildest.
+        let asked = sheet.checks.iter().map(|check| check.severity);
+        let worst = asked.filter(|severity| *severity >= least).max();
+        // Nothing is less than the mildest.
         (sheet.section.clone(), Reverse(worst), place)
     });
     sheets
@@ -205,6 +207,7 @@ mod tests {
                 sheet("tue", "mild", &[ask, info]),
                 sheet("mon", "remarks", &[info, info]),
                 sheet("tue", "bad", &[stop]),
+                sheet("tue", "remarked", &[info]),
             ],
             files: vec![],
         }
@@ -232,7 +235,8 @@ mod tests {
             (
                 Some("tue"),
                 vec!["bad".to_owned(), "mild".to_owned()],
-                vec!["quiet".to_owned()],
+                // a remark that is not shown puts nobody first
+                vec!["quiet".to_owned(), "remarked".to_owned()],
             ),
         ];
         assert_eq!(shown, expected);
@@ -248,6 +252,6 @@ mod tests {
         assert!(csv.contains("paper 1: seen by bad (perhaps another reading)."));
         let page = page(&report, Severity::Ask, true);
         assert!(page.contains("seen by mild") && !page.contains("seen by remarks"));
-        assert!(page.contains("Nothing to ask: quiet."));
+        assert!(page.contains("Nothing to ask: quiet, remarked."));
     }
 }
