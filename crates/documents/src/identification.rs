@@ -10,6 +10,7 @@ use crate::sheet::Role;
 use semver::Version;
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
+use std::sync::Arc;
 
 /// The identities of one sheet, with all that is needed to get them again.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -24,8 +25,8 @@ pub struct Identification {
     pub amended: bool,
     /// The reference set used.
     pub method: MethodStamp,
-    /// The strategy used.
-    pub strategy: StrategyStamp,
+    /// The strategy used; sheets that were asked about together share its stamp.
+    pub strategy: Arc<StrategyStamp>,
     /// The lanes.
     pub lanes: Vec<LaneIdentity>,
     /// What must be known with it.
