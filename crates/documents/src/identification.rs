@@ -7,6 +7,7 @@ use crate::check::Check;
 use crate::colour::ColourVerdict;
 use crate::digest::Digest;
 use crate::sheet::Role;
+use compact_str::CompactString;
 use semver::Version;
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
@@ -72,11 +73,11 @@ pub struct LaneIdentity {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub failed: Option<String>,
     /// Label as written.
-    pub label: String,
+    pub label: CompactString,
     /// Lane.
     pub lane: u32,
     /// Paper.
-    pub paper: String,
+    pub paper: CompactString,
     /// What the lane holds.
     pub role: Role,
     /// Its spots.
@@ -87,7 +88,7 @@ pub struct LaneIdentity {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct DyeInLane {
     /// Dye identifier.
-    pub dye: String,
+    pub dye: CompactString,
     /// Probability, where the strategy has one.
     pub probability: Option<f64>,
 }
@@ -148,7 +149,7 @@ pub struct Candidate {
     /// Whether the colour agrees.
     pub colour: ColourVerdict,
     /// Dye; two where one spot holds both.
-    pub dyes: Vec<String>,
+    pub dyes: Vec<CompactString>,
     /// Expected range.
     pub expected: ExpectedRange,
     /// Probability, where the strategy has one.
