@@ -5,7 +5,7 @@ use crate::lane_identity::lane_identity;
 use crate::match_request::{known_sheet, lane as question, reference_set};
 use crate::matcher::{Instance, Matcher};
 use crate::stored_identification::StoredStamps;
-use compact_str::format_compact;
+use compact_str::{CompactStringExt, ToCompactString};
 use dyebook_checks::EvaluatedSheet;
 use dyebook_documents::{Digest, DyeRegister, Identification, Method, MethodStamp, StrategyStamp};
 use dyebook_library::{KeptMethod, RevisionKind};
@@ -130,14 +130,15 @@ fn identifications(
 fn questions(sheets: &[SheetInQuestion<'_>]) -> message::MatchRequest {
     let mut asked = message::MatchRequest::default();
     for (number, sheet) in sheets.iter().enumerate() {
+        let number = number.to_compact_string();
         asked
             .sheets
             .push(known_sheet(sheet.id, &sheet.session, &sheet.evaluated));
         for (position, lane) in sheet.evaluated.lanes.iter().enumerate() {
-            let id = format_compact!("{number}/{position}");
+            let id = [&*number, "/", &*position.to_compact_string()].concat_compact();
             asked
                 .lanes
-                .push(question(&id, sheet.id, &sheet.session, lane));
+                .push(question(id, sheet.id, &sheet.session, lane));
         }
     }
     asked
