@@ -68,7 +68,7 @@ pub(crate) fn identification(page: &mut Page, found: &Identification) {
             .iter()
             .map(|d| match d.probability {
                 Some(p) => format!("{} ({p:.3})", d.dye),
-                None => d.dye.clone(),
+                None => d.dye.to_string(),
             })
             .collect();
         let dyes = if dyes.is_empty() {

@@ -7,9 +7,11 @@ use crate::check::Check;
 use crate::colour::ColourVerdict;
 use crate::digest::Digest;
 use crate::sheet::Role;
+use compact_str::CompactString;
 use semver::Version;
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
+use std::sync::Arc;
 
 /// The identities of one sheet, with all that is needed to get them again.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -24,8 +26,8 @@ pub struct Identification {
     pub amended: bool,
     /// The reference set used.
     pub method: MethodStamp,
-    /// The strategy used.
-    pub strategy: StrategyStamp,
+    /// The strategy used; sheets that were asked about together share its stamp.
+    pub strategy: Arc<StrategyStamp>,
     /// The lanes.
     pub lanes: Vec<LaneIdentity>,
     /// What must be known with it.
@@ -71,11 +73,11 @@ pub struct LaneIdentity {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub failed: Option<String>,
     /// Label as written.
-    pub label: String,
+    pub label: CompactString,
     /// Lane.
     pub lane: u32,
     /// Paper.
-    pub paper: String,
+    pub paper: CompactString,
     /// What the lane holds.
     pub role: Role,
     /// Its spots.
@@ -86,7 +88,7 @@ pub struct LaneIdentity {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct DyeInLane {
     /// Dye identifier.
-    pub dye: String,
+    pub dye: CompactString,
     /// Probability, where the strategy has one.
     pub probability: Option<f64>,
 }
@@ -147,7 +149,7 @@ pub struct Candidate {
     /// Whether the colour agrees.
     pub colour: ColourVerdict,
     /// Dye; two where one spot holds both.
-    pub dyes: Vec<String>,
+    pub dyes: Vec<CompactString>,
     /// Expected range.
     pub expected: ExpectedRange,
     /// Probability, where the strategy has one.

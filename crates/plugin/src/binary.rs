@@ -8,12 +8,15 @@
 use postcard::de_flavors::Slice;
 use serde::{Deserialize, Serialize};
 
+/// Bytes that most messages have room in.
+const USUAL_LENGTH: usize = 16 * 1024;
+
 /// A message as bytes.
 ///
 /// # Errors
 /// Never for the messages of this crate.
 pub fn write<T: Serialize + ?Sized>(message: &T) -> Result<Vec<u8>, String> {
-    write_behind(message, Vec::new())
+    write_behind(message, Vec::with_capacity(USUAL_LENGTH))
 }
 
 /// A message behind others.

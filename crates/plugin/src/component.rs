@@ -38,8 +38,6 @@ pub struct Call<'a> {
     /// The host's services.
     pub context: Context<'a>,
     pub(crate) out: Sink,
-    /// Room for a value on its way out.
-    pub(crate) room: Vec<u8>,
 }
 
 impl Call<'_> {
@@ -88,12 +86,8 @@ impl Call<'_> {
     /// # Errors
     /// When the host takes no more.
     pub fn write_binary<T: Serialize + ?Sized>(&mut self, value: &T) -> Result<()> {
-        let room = std::mem::take(&mut self.room);
-        let mut bytes = crate::binary::write_behind(value, room).map_err(Error::internal)?;
-        let written = self.write(&bytes);
-        bytes.clear();
-        self.room = bytes;
-        written
+        self.out
+            .append(|bytes| crate::binary::write_behind(value, bytes))
     }
 
     pub(crate) fn without_host() -> Self {
@@ -104,7 +98,6 @@ impl Call<'_> {
             blob: &[],
             context,
             out: Sink::in_memory(),
-            room: Vec::new(),
         }
     }
 

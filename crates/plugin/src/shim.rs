@@ -96,7 +96,6 @@ unsafe extern "C" fn call(instance: *mut dyb_instance, call: *const dyb_call) ->
                 blob: bytes(call.blob),
                 context: Context::of(instance.host.as_ref()),
                 out: Sink::new(call.out),
-                room: Vec::new(),
             }
         };
         instance.component.call(&mut given)?;

@@ -2,8 +2,11 @@
 
 use std::fmt;
 use std::io;
+use std::mem;
 
 use dyebook_plugin_abi::{DYB_OK, dyb_out};
+
+use crate::{Error, Result};
 
 /// Calls across the border are few when the pieces are this big.
 const BUFFER: usize = 16 * 1024;
@@ -23,7 +26,7 @@ impl Sink {
     pub(crate) unsafe fn new(out: *mut dyb_out) -> Self {
         Self {
             out: Some(out),
-            buffer: Vec::new(),
+            buffer: Vec::with_capacity(BUFFER),
             refused: false,
         }
     }
@@ -40,6 +43,27 @@ impl Sink {
     /// What a sink in memory kept.
     pub(crate) fn kept(&self) -> &[u8] {
         &self.buffer
+    }
+
+    /// Lets more be written behind the bytes that wait to be handed over.
+    ///
+    /// # Errors
+    /// When it can't be written, or the host takes no more.
+    pub(crate) fn append(
+        &mut self,
+        write: impl FnOnce(Vec<u8>) -> std::result::Result<Vec<u8>, String>,
+    ) -> Result<()> {
+        let waiting = mem::take(&mut self.buffer);
+        self.buffer = write(waiting).map_err(Error::internal)?;
+        self.hand_over_pieces().map_err(|_refused| Error::limit())
+    }
+
+    /// Hands over what is enough for a piece; after a refusal, whatever there is is refused at once.
+    fn hand_over_pieces(&mut self) -> io::Result<()> {
+        if self.refused || self.buffer.len() >= BUFFER {
+            self.hand_over()?;
+        }
+        Ok(())
     }
 
     #[expect(unsafe_code, reason = "calls a function of the host's sink")]
@@ -66,13 +90,8 @@ impl Sink {
 
 impl io::Write for Sink {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
-        if self.refused {
-            return Err(io::ErrorKind::StorageFull.into());
-        }
         self.buffer.extend_from_slice(bytes);
-        if self.buffer.len() >= BUFFER {
-            self.hand_over()?;
-        }
+        self.hand_over_pieces()?;
         Ok(bytes.len())
     }
 

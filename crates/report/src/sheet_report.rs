@@ -186,8 +186,8 @@ impl<'a> SheetReport<'a> {
     }
 
     /// Names of the dyes of one candidate.
-    pub(crate) fn dye_names(&self, ids: &[String]) -> String {
-        let names: Vec<String> = ids.iter().map(|id| self.dye_name(id)).collect();
+    pub(crate) fn dye_names(&self, ids: &[impl AsRef<str>]) -> String {
+        let names: Vec<String> = ids.iter().map(|id| self.dye_name(id.as_ref())).collect();
         names.join(" with ")
     }
 

@@ -7,6 +7,7 @@ use dyebook_documents::{MethodState, Severity, WrittenDecimal};
 use dyebook_report::{ReportSpot, sheet_report};
 use example::Example;
 use snapbox::{Data, assert_data_eq, file};
+use std::sync::Arc;
 
 #[test]
 fn the_page_is_the_golden_one() {
@@ -36,7 +37,7 @@ fn nothing_written_on_a_sheet_becomes_markup() {
     example.sheet.group = nasty.into();
     example.sheet.lanes[0].label = nasty.into();
     example.sheet.lanes[0].rows[0].colour = Some(nasty.into());
-    example.identification.strategy.id = nasty.into();
+    Arc::make_mut(&mut example.identification.strategy).id = nasty.into();
     let report = dyebook_report::SheetReport {
         sheet_id: nasty.into(),
         ..example.report()
@@ -168,7 +169,7 @@ fn everything_that_pins_the_answer_is_on_the_page() {
 #[test]
 fn a_bundled_plug_in_takes_one_line() {
     let mut example = Example::new();
-    let provenance = &mut example.identification.strategy.provenance;
+    let provenance = &mut Arc::make_mut(&mut example.identification.strategy).provenance;
     provenance.clear();
     for (key, value) in [
         ("plugin", "dyebook.strategy-range"),

@@ -12,6 +12,7 @@ use dyebook_documents::{DyeRegister, Identification, Role, SpotIdentity, Strateg
 use dyebook_library::{KeptSheet, Library};
 use serde::Serialize;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// A sheet of which something changes.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -136,18 +137,18 @@ fn count_sheets(number: usize) -> String {
     }
 }
 
+/// Sheets that the same strategy was asked about with the same parameters.
+type AskedAlike = (Arc<StrategyStamp>, Vec<KeptSheet>);
+
 /// The sheets by the strategy and parameters that they were asked by last.
-fn by_strategy(
-    library: &Library,
-    sheets: &[KeptSheet],
-) -> Result<Vec<(StrategyStamp, Vec<KeptSheet>)>, Failure> {
-    let mut groups: Vec<(StrategyStamp, Vec<KeptSheet>)> = vec![];
+fn by_strategy(library: &Library, sheets: &[KeptSheet]) -> Result<Vec<AskedAlike>, Failure> {
+    let mut groups: Vec<AskedAlike> = vec![];
     for kept in sheets {
         let Some(stored) = stored_identification(library, &kept.id)? else {
             continue;
         };
         let stamp = stored.strategy;
-        let same = |(one, _): &&mut (StrategyStamp, Vec<KeptSheet>)| {
+        let same = |(one, _): &&mut AskedAlike| {
             (&one.id, &one.parameters) == (&stamp.id, &stamp.parameters)
         };
         match groups.iter_mut().find(same) {

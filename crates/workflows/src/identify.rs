@@ -7,7 +7,7 @@ use crate::judge::{JudgedBy, SheetInQuestion, judge};
 use crate::matcher::Matcher;
 use crate::sheet_amend::of_what_stands;
 use crate::sheet_evidence::{SessionPapers, check_sheet};
-use crate::stored_identification::stored_form;
+use crate::stored_identification::{StoredStamps, stored_form};
 use dyebook_checks::evaluate;
 use dyebook_documents::{DyeRegister, Identification, Method};
 use dyebook_library::{KeptSheet, Library, NewIdentification, Stamp};
@@ -46,7 +46,7 @@ pub fn identify(
     let sessions = request.sheets.iter().map(|kept| kept.sheet.session());
     let papers = SessionPapers::kept(library, sessions)?;
     let batches = batches(library, request)?;
-    judge_batches(dyes, matcher, request, &batches, &papers, &|found| found)
+    judge_batches(dyes, matcher, request, &batches, &papers, &|found, _| found)
 }
 
 /// The same without the library: its part are the batches and the papers of the sheets' sessions.
@@ -75,7 +75,7 @@ pub(crate) fn judge_batches<T: Send>(
 }
 
 /// What becomes of an identification.
-pub(crate) type Finish<'a, T> = &'a (dyn Fn(Identification) -> T + Sync);
+pub(crate) type Finish<'a, T> = &'a (dyn Fn(Identification, &StoredStamps) -> T + Sync);
 
 fn judge_batch<T: Send>(
     dyes: &DyeRegister,
@@ -102,10 +102,10 @@ fn judge_batch<T: Send>(
         &sheets,
         lanes,
         |(_, kept)| in_question(kept, &batch.method, dyes),
-        |(asked, kept), evaluated, mut found| {
+        |(asked, kept), evaluated, mut found, stamps| {
             let checks = check_sheet(kept, evaluated, &batch.method, dyes, papers);
             found.checks = of_what_stands(checks, &asked.corrected);
-            (asked.at, finish(found))
+            (asked.at, finish(found, stamps))
         },
     )
 }
@@ -135,7 +135,9 @@ pub fn keep_identifications(
     identifications: &[Identification],
     stamp: &Stamp,
 ) -> Result<(), Failure> {
-    let stored: Vec<NewIdentification> = identifications.par_iter().map(stored_form).collect();
+    let stored: Vec<NewIdentification> = (identifications.par_iter())
+        .map(|found| stored_form(found, &StoredStamps::new(&found.method, &found.strategy)))
+        .collect();
     keep_stored(library, &stored, stamp)
 }
 

@@ -6,7 +6,7 @@ use crate::identify::{IdentifyRequest, judge_batches, keep_stored};
 use crate::identify_batches::{Batch, Leave, all_may_be_matched, batches};
 use crate::matcher::Matcher;
 use crate::sheet_evidence::SessionPapers;
-use crate::stored_identification::stored_form;
+use crate::stored_identification::{StoredStamps, stored_form};
 use crate::watch::{Progress, Watch, go_on};
 use dyebook_documents::{DyeRegister, Identification};
 use dyebook_library::{KeptSheet, Library, NewIdentification, Stamp};
@@ -107,8 +107,8 @@ impl<'a> Lot<'a> {
         told: Told<'_>,
     ) -> Result<Vec<NewIdentification>, Failure> {
         let request = self.request.about(&self.sheets);
-        let finish = |found| {
-            let stored = stored_form(&found);
+        let finish = |found, stamps: &StoredStamps| {
+            let stored = stored_form(&found, stamps);
             told(found);
             stored
         };

@@ -4,13 +4,15 @@ use crate::failure::Failure;
 use crate::lane_identity::lane_identity;
 use crate::match_request::{known_sheet, lane as question, reference_set};
 use crate::matcher::{Instance, Matcher};
-use compact_str::format_compact;
+use crate::stored_identification::StoredStamps;
+use compact_str::{CompactStringExt, ToCompactString};
 use dyebook_checks::EvaluatedSheet;
 use dyebook_documents::{Digest, DyeRegister, Identification, Method, MethodStamp, StrategyStamp};
 use dyebook_library::{KeptMethod, RevisionKind};
 use dyebook_plugin::strategy as message;
 use rayon::prelude::*;
 use semver::Version;
+use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Sheets that an instance is asked about at a time: few enough to stay in a core's cache until
@@ -40,7 +42,8 @@ pub(crate) struct JudgedBy<'a> {
 }
 
 /// Judges things that become sheets under question; `finish` is handed each with its
-/// identification, without findings of the entry checks, while both are at hand.
+/// identification, without findings of the entry checks, while both are at hand, and with the
+/// stamps for what is stored.
 ///
 /// # Errors
 /// A strategy that can't be used.
@@ -51,7 +54,7 @@ pub(crate) fn judge<S: Sync, T: Send>(
     things: &[S],
     lanes: usize,
     in_question: impl for<'a> Fn(&'a S) -> SheetInQuestion<'a> + Sync,
-    finish: impl Fn(&S, &EvaluatedSheet, Identification) -> T + Sync,
+    finish: impl Fn(&S, &EvaluatedSheet, Identification, &StoredStamps) -> T + Sync,
 ) -> Result<Vec<T>, Failure> {
     matcher.prepare(&reference_set(by.kept, by.method, dyes, by.usable), lanes)?;
     let stamps = Stamps {
@@ -60,8 +63,9 @@ pub(crate) fn judge<S: Sync, T: Send>(
             version: by.kept.version.clone(),
             digest: by.kept.digest.clone(),
         },
-        strategy: matcher.stamp(),
+        strategy: Arc::new(matcher.stamp()),
     };
+    let stored_stamps = StoredStamps::new(&stamps.method, &stamps.strategy);
     // Instances take what is next whenever they are free, so that no core waits for another.
     let next = AtomicUsize::new(0);
     let questions: Vec<&[S]> = things.chunks(SHEETS_A_QUESTION).collect();
@@ -76,7 +80,7 @@ pub(crate) fn judge<S: Sync, T: Send>(
             let found = identifications(instance, &sheets, by, &stamps)?;
             let found = some.iter().zip(&sheets).zip(found);
             let finished = found.map(|((one, sheet), identification)| {
-                finish(one, &sheet.evaluated, identification)
+                finish(one, &sheet.evaluated, identification, &stored_stamps)
             });
             judged.push((number, finished.collect()));
         }
@@ -93,7 +97,7 @@ pub(crate) fn judge<S: Sync, T: Send>(
 
 struct Stamps {
     method: MethodStamp,
-    strategy: StrategyStamp,
+    strategy: Arc<StrategyStamp>,
 }
 
 fn identifications(
@@ -112,7 +116,7 @@ fn identifications(
         sheet_digest: sheet.digest.clone(),
         amended: sheet.kind == RevisionKind::Amended,
         method: stamps.method.clone(),
-        strategy: stamps.strategy.clone(),
+        strategy: Arc::clone(&stamps.strategy),
         lanes: (sheet.evaluated.lanes.iter())
             .map(|lane| lane_identity(lane, answers.next()))
             .collect(),
@@ -126,14 +130,15 @@ fn identifications(
 fn questions(sheets: &[SheetInQuestion<'_>]) -> message::MatchRequest {
     let mut asked = message::MatchRequest::default();
     for (number, sheet) in sheets.iter().enumerate() {
+        let number = number.to_compact_string();
         asked
             .sheets
             .push(known_sheet(sheet.id, &sheet.session, &sheet.evaluated));
         for (position, lane) in sheet.evaluated.lanes.iter().enumerate() {
-            let id = format_compact!("{number}/{position}");
+            let id = [&*number, "/", &*position.to_compact_string()].concat_compact();
             asked
                 .lanes
-                .push(question(&id, sheet.id, &sheet.session, lane));
+                .push(question(id, sheet.id, &sheet.session, lane));
         }
     }
     asked

@@ -143,8 +143,8 @@ fn identified<'a>(
             batch,
             lanes,
             |one| one.in_question(dyes),
-            |one, evaluated, found| {
-                let stored = stored_form(&found);
+            |one, evaluated, found, stamps| {
+                let stored = stored_form(&found, stamps);
                 (wish.told)(found);
                 Seen {
                     identity: Some(stored),

@@ -12,9 +12,9 @@ pub(crate) fn lane_identity(
     answer: Option<message::LaneAnswer>,
 ) -> LaneIdentity {
     let mut out = LaneIdentity {
-        paper: lane.paper.to_string(),
+        paper: lane.paper.clone(),
         lane: lane.lane,
-        label: lane.label.to_string(),
+        label: lane.label.clone(),
         role: lane.role,
         dyes: Vec::new(),
         spots: Vec::new(),
@@ -26,7 +26,7 @@ pub(crate) fn lane_identity(
                 .dyes
                 .into_iter()
                 .map(|d| DyeInLane {
-                    dye: d.dye.into(),
+                    dye: d.dye,
                     probability: d.probability,
                 })
                 .collect();
@@ -74,7 +74,7 @@ fn not_judged(spot: &EvaluatedSpot, why: &str) -> SpotIdentity {
 
 fn candidate(candidate: message::Candidate) -> Candidate {
     Candidate {
-        dyes: candidate.dyes.into_iter().map(Into::into).collect(),
+        dyes: candidate.dyes,
         probability: candidate.probability,
         rf_difference: candidate.rf_difference,
         expected: Range {

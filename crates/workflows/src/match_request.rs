@@ -95,13 +95,13 @@ pub(crate) fn known_sheet(id: &str, session: &str, evaluated: &EvaluatedSheet) -
 
 /// A lane under question. Its label stays here: a strategy must not peek.
 pub(crate) fn lane(
-    question: &str,
+    question: CompactString,
     sheet: &str,
     session: &str,
     lane: &EvaluatedLane,
 ) -> message::Lane {
     let mut out = message::Lane::default();
-    out.id = question.into();
+    out.id = question;
     out.sheet = sheet.into();
     out.session = session.into();
     out.paper.clone_from(&lane.paper);

@@ -5,6 +5,7 @@ use crate::failure::Failure;
 use crate::invented::is_invented;
 use crate::match_request::{known_sheet, lane as question, reference_set};
 use crate::resolve_method::resolve_method;
+use compact_str::ToCompactString;
 use dyebook_checks::{EvaluatedLane, EvaluatedSheet, evaluate};
 use dyebook_documents::{DyeRegister, Method, MethodState, Role};
 use dyebook_library::{KeptMethod, KeptSheet, Library};
@@ -76,8 +77,8 @@ impl Cases {
             if lane.role != Role::Sample {
                 continue;
             }
-            let name = self.lanes.len().to_string();
-            self.request.lanes.push(question(&name, id, session, lane));
+            let name = self.lanes.len().to_compact_string();
+            self.request.lanes.push(question(name, id, session, lane));
             self.lanes.push(AskedLane {
                 sheet: id.to_owned(),
                 lane: lane.clone(),

@@ -1,6 +1,7 @@
 //! How often a strategy is right, and whether its probabilities can be believed.
 
 use crate::strategy_compare_cases::{AskedLane, SpotTruth};
+use compact_str::CompactString;
 use dyebook_documents::{Candidate, Decision, SpotIdentity};
 use dyebook_statistics::calibration::{
     ReliabilityBin, expected_calibration_error, log_loss, many_classes, reliability_table,
@@ -103,7 +104,11 @@ pub(crate) fn outcome(spot: &SpotIdentity, truth: &SpotTruth) -> Outcome {
 
 /// Whether all that a candidate names is there.
 fn fits(candidate: &Candidate, truth: &SpotTruth) -> bool {
-    !candidate.dyes.is_empty() && candidate.dyes.iter().all(|dye| truth.dyes.contains(dye))
+    !candidate.dyes.is_empty()
+        && candidate
+            .dyes
+            .iter()
+            .all(|dye| truth.dyes.iter().any(|there| there == dye))
 }
 
 /// The rates of one strategy: its answers lane by lane beside what was asked.
@@ -148,7 +153,7 @@ fn named(spots: &[SpotIdentity]) -> BTreeSet<&str> {
         .filter(|spot| spot.decision == Decision::Identified);
     identified
         .filter_map(|spot| spot.candidates.first())
-        .flat_map(|best| best.dyes.iter().map(String::as_str))
+        .flat_map(|best| best.dyes.iter().map(CompactString::as_str))
         .collect()
 }
 
@@ -240,7 +245,7 @@ pub(crate) mod tests {
     /// A spot identity that holds nothing but its decision and candidates.
     pub(crate) fn spot(decision: Decision, candidates: &[(&[&str], Option<f64>)]) -> SpotIdentity {
         let candidates = candidates.iter().map(|(dyes, probability)| Candidate {
-            dyes: dyes.iter().map(|dye| (*dye).to_owned()).collect(),
+            dyes: dyes.iter().map(|dye| (*dye).into()).collect(),
             probability: *probability,
             rf_difference: 0.0,
             expected: Range {

@@ -1,6 +1,7 @@
 //! What a strategy says of a spot, in words.
 
 use crate::solvent_words::dye_name;
+use compact_str::CompactString;
 use dyebook_documents::{Candidate, Decision, DyeRegister, SpotIdentity};
 use std::collections::BTreeSet;
 
@@ -59,7 +60,7 @@ pub(crate) fn held_words(held: &[String], dyes: &DyeRegister) -> String {
 }
 
 /// Dyes in one spot: `Tartrazine with Brilliant Blue FCF`.
-fn spot_words(held: &[String], dyes: &DyeRegister) -> String {
+fn spot_words(held: &[CompactString], dyes: &DyeRegister) -> String {
     let names: Vec<String> = held.iter().map(|id| dye_name(id, dyes)).collect();
     names.join(" with ")
 }

@@ -14,12 +14,18 @@ use crate::words::{self, Around};
 /// for this, the probability of none of the set. Hundreds of dyes may share it.
 const UNTOLD: f64 = 0.001;
 
+/// The dye of a spot, or the two that lie in one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct Dyes<'a> {
+    pub(crate) one: &'a str,
+    pub(crate) other: Option<&'a str>,
+}
+
 /// Something a spot may be, as it is told.
 #[derive(Debug)]
 pub(crate) struct Possible<'a> {
     pub(crate) kind: Kind,
-    /// One dye, or two in one spot.
-    pub(crate) dyes: SmallVec<[&'a str; 2]>,
+    pub(crate) dyes: Dyes<'a>,
     pub(crate) probability: f64,
     /// Expected Rf on this paper.
     pub(crate) mean: f64,
@@ -123,10 +129,13 @@ fn option<'a>(
         Kind::One(a) => (place(a), None),
         Kind::Two(a, b) => (place(a), Some(place(b))),
     };
-    let dyes = std::iter::once(first).chain(second);
+    let dye = |target: usize| strategy.dye_of(target);
     Possible {
         kind: choice.kind,
-        dyes: dyes.map(|target| strategy.dye_of(target)).collect(),
+        dyes: Dyes {
+            one: dye(first),
+            other: second.map(dye),
+        },
         probability,
         mean: choice.mean,
         sd: (choice.variance * lane.scale).sqrt(),
@@ -139,8 +148,7 @@ impl Possible<'_> {
     /// For the answer, of a spot at `rf`.
     fn candidate(&self, rf: f64) -> Candidate {
         let mut candidate = Candidate::new(self.reference, rf, self.colour);
-        let others = self.dyes.iter().skip(1);
-        candidate.dyes.extend(others.map(|dye| (*dye).into()));
+        candidate.dyes.extend(self.dyes.other.map(Into::into));
         candidate.probability = Some(self.probability);
         candidate.rf_difference = rf - self.mean;
         candidate.expected = RfRange {

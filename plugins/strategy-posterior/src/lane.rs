@@ -161,13 +161,17 @@ impl<'a> Search<'a> {
             if way.taken & takes != 0 {
                 continue;
             }
-            let mut on = way;
-            on.log_prior += choice.log_prior;
-            let mut last = self.room.chosen[way.chosen];
-            if choice.kind != Kind::Stranger {
-                last = self.add(way.chosen, choice, rf);
-                (on.taken, on.chosen) = (way.taken | takes, way.chosen + 1);
-            }
+            let is_stranger = choice.kind == Kind::Stranger;
+            let last = if is_stranger {
+                self.room.chosen[way.chosen]
+            } else {
+                self.add(way.chosen, choice, rf)
+            };
+            let on = Way {
+                taken: way.taken | takes,
+                chosen: way.chosen + usize::from(!is_stranger),
+                log_prior: way.log_prior + choice.log_prior,
+            };
             self.room.picked[k] = place;
             if is_last {
                 self.weigh(on, &last);

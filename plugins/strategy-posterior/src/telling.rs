@@ -2,6 +2,8 @@
 
 use dyebook_plugin::strategy::reasons;
 
+use crate::decide::Dyes;
+
 /// Bytes that most reasons have room in.
 const USUAL_LENGTH: usize = 320;
 
@@ -42,11 +44,11 @@ impl Telling {
     }
 
     /// One dye, or two in one spot.
-    pub(crate) fn dyes(&mut self, dyes: &[&str]) -> &mut Self {
-        match dyes {
-            [a, b] => self.text(a).text(" and ").text(b).text(" in one spot"),
-            [dye] => self.text(dye),
-            dyes => self.text(&reasons::all_of(dyes)),
+    pub(crate) fn dyes(&mut self, dyes: Dyes<'_>) -> &mut Self {
+        self.text(dyes.one);
+        match dyes.other {
+            Some(other) => self.text(" and ").text(other).text(" in one spot"),
+            None => self,
         }
     }
 

@@ -72,7 +72,7 @@ fn identified(
     if matches!(best.kind, Kind::One(local) if strategy.targets.all[lane.at[local]].minor) {
         text.text("the expected minor spot of ");
     }
-    text.dyes(&best.dyes)
+    text.dyes(best.dyes)
         .text(" (expected ")
         .rounded(best.mean, 2)
         .text(" on this paper, give or take ")
@@ -88,7 +88,7 @@ fn identified(
         text.sentence("Other readings: ");
         for (item, rival) in rest.iter().filter(is_rival).enumerate() {
             text.before(item, rivals, " and ")
-                .dyes(&rival.dyes)
+                .dyes(rival.dyes)
                 .text(" ")
                 .percent(rival.probability);
         }
@@ -117,7 +117,7 @@ fn stranger_words(
         .text(".");
     if let Some(best) = possible.first() {
         text.sentence("The nearest reading is ")
-            .dyes(&best.dyes)
+            .dyes(best.dyes)
             .text(", expected at ")
             .rounded(best.mean, 2)
             .text(", with ")
@@ -149,7 +149,7 @@ fn undecided(
     let readings = dyes + usize::from(tells_stranger);
     for (item, option) in possible.iter().filter(is_named).enumerate() {
         text.before(item, readings, " or ")
-            .dyes(&option.dyes)
+            .dyes(option.dyes)
             .text(" (")
             .percent(option.probability)
             .text(")");
@@ -182,9 +182,9 @@ fn what_would_decide(
             text.text("two bridging lanes on this paper would sharpen the place; ");
         }
         text.text("a mixed spot of the sample and ")
-            .dyes(&best.dyes)
+            .dyes(best.dyes)
             .text(" that stays one spot supports ")
-            .dyes(&best.dyes)
+            .dyes(best.dyes)
             .text(", two spots rule it out.");
         return;
     };
@@ -196,18 +196,18 @@ fn what_would_decide(
     // after bridging, a spot scatters by little more than the spread on one paper
     if around.known.here < 2 && gap > 3.0 * strategy.targets.widest_on_paper {
         text.text("two bridging lanes on this paper; ")
-            .dyes(&best.dyes)
+            .dyes(best.dyes)
             .text(" and ")
-            .dyes(&rival.dyes)
+            .dyes(rival.dyes)
             .text(" are expected ")
             .rounded(gap, 2)
             .text(" apart, and only the paper's own shift hides which it is.");
         return;
     }
     text.text("a mixed spot of the sample with ")
-        .dyes(&best.dyes)
+        .dyes(best.dyes)
         .text(" and one with ")
-        .dyes(&rival.dyes)
+        .dyes(rival.dyes)
         .text(", or another developing solvent; ")
         .rounded(gap, 3)
         .text(" apart is too near for one spot on this paper.");

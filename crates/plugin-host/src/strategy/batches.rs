@@ -1,6 +1,7 @@
 //! Cuts lanes into calls.
 
 use dyebook_plugin::strategy::{Lane, Sheet};
+use foldhash::fast::RandomState;
 use serde::Serialize;
 use std::collections::{HashMap, HashSet};
 
@@ -19,7 +20,7 @@ pub(super) struct Request<'a> {
 }
 
 /// Sheets by their name.
-pub(super) struct Sheets<'a>(HashMap<&'a str, &'a Sheet>);
+pub(super) struct Sheets<'a>(HashMap<&'a str, &'a Sheet, RandomState>);
 
 impl<'a> Sheets<'a> {
     pub(super) fn new(sheets: &'a [Sheet]) -> Self {
@@ -33,7 +34,7 @@ impl<'a> Sheets<'a> {
         'a: 'r,
     {
         let mut sheets = Vec::new();
-        let mut asked: HashSet<&str> = HashSet::new();
+        let mut asked: HashSet<&str, RandomState> = HashSet::default();
         for lane in lanes {
             if asked.insert(&lane.sheet) {
                 sheets.extend(self.0.get(lane.sheet.as_str()).copied());

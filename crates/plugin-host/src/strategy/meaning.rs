@@ -23,32 +23,23 @@ pub(crate) fn answers(
         part: Look::Semantic,
         text,
     };
-    let mut given: Vec<Option<LaneAnswer>> = response.lanes.into_iter().map(Some).collect();
-    if given.len() != asked.len() {
+    let mut answers = response.lanes;
+    if answers.len() != asked.len() {
         return Err(bad(format!(
             "{} lanes were asked and {} answered",
             asked.len(),
-            given.len()
+            answers.len()
         )));
     }
-    let mut answers = Vec::with_capacity(asked.len());
     for (place, lane) in asked.iter().enumerate() {
-        let is_it =
-            |answer: &Option<LaneAnswer>| answer.as_ref().is_some_and(|a| a.id() == lane.id);
-        // Nearly always in the same place.
-        let found = if given.get(place).is_some_and(is_it) {
-            Some(place)
-        } else {
-            given.iter().position(is_it)
-        };
-        let answer = found
-            .and_then(|at| given.get_mut(at))
-            .and_then(Option::take);
-        let answer = answer.ok_or_else(|| bad(format!("lane `{}` has no answer", lane.id)))?;
-        if let LaneAnswer::Answered { answer, .. } = &answer {
+        // Nearly always in its place.
+        let mut left = answers.iter().enumerate().skip(place);
+        let found = left.find(|(_, answer)| answer.id() == lane.id);
+        let (at, answer) = found.ok_or_else(|| bad(format!("lane `{}` has no answer", lane.id)))?;
+        if let LaneAnswer::Answered { answer, .. } = answer {
             fits(answer, lane, dyes).map_err(|why| bad(format!("lane `{}`: {why}", lane.id)))?;
         }
-        answers.push(answer);
+        answers.swap(place, at);
     }
     Ok(answers)
 }

@@ -5,7 +5,8 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use dyebook_plugin_abi::{DYB_OP_MATCH, DYB_OP_MATCH_BINARY, DYB_OP_PREPARE};
 use serde::Serialize;
 
-use super::{LaneAnswer, MatchRequest, MatchResponse, Question, Sheet, Strategy};
+use super::answers::Outcomes;
+use super::{LaneAnswer, MatchRequest, Question, Sheet, Strategy};
 use crate::component::{Call, Component};
 use crate::{Error, Result, panic_text};
 
@@ -86,8 +87,7 @@ impl<S: Strategy<Config: 'static> + 'static> Component for StrategyComponent<S> 
             }
             DYB_OP_MATCH_BINARY => {
                 let answers = self.answer(&call.read_binary()?, call)?;
-                let response = MatchResponse::new(answers).to_binary();
-                call.write(&response.map_err(Error::internal)?)
+                call.write_binary(&Outcomes(&answers))
             }
             op => Err(Error::unsupported(op)),
         }

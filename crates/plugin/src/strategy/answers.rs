@@ -1,7 +1,7 @@
 //! What a strategy answers.
 
 use compact_str::CompactString;
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Serialize, Serializer};
 
 use super::lanes::Spot;
 use super::reference_set::{Reference, RfRange};
@@ -95,14 +95,22 @@ impl<'a> Outcome<&'a str, &'a Answer, &'a str> {
     }
 }
 
+/// Answers in the binary form.
+pub(super) struct Outcomes<'a>(pub(super) &'a [LaneAnswer]);
+
+impl Serialize for Outcomes<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_seq(self.0.iter().map(Outcome::of))
+    }
+}
+
 impl MatchResponse {
     /// The binary form.
     ///
     /// # Errors
     /// Never, as long as there is memory.
     pub fn to_binary(&self) -> Result<Vec<u8>, String> {
-        let outcomes: Vec<_> = self.lanes.iter().map(Outcome::of).collect();
-        crate::binary::write(&outcomes)
+        crate::binary::write(&Outcomes(&self.lanes))
     }
 
     /// Reads the binary form.
