@@ -120,23 +120,24 @@ fn clean_sheets(criterion: &mut Criterion) {
             }
         });
     });
-    let contexts: Vec<(_, Vec<&KnownPaper>)> = sheets
+    let contexts: Vec<(_, (Vec<&KnownPaper>, Vec<&KnownPaper>))> = sheets
         .iter()
         .zip(&evaluated)
         .map(|(sheet, evaluated)| {
-            let others = papers.iter().filter(|paper| paper.group != sheet.group);
-            ((sheet, evaluated), others.collect())
+            let papers = papers.iter().partition(|paper| paper.group == sheet.group);
+            ((sheet, evaluated), papers)
         })
         .collect();
     criterion.bench_function(&format!("{spots} spots, run_checks"), |bencher| {
         bencher.iter(|| {
-            for ((sheet, evaluated), known_papers) in &contexts {
+            for ((sheet, evaluated), (own_papers, known_papers)) in &contexts {
                 black_box(run_checks(black_box(&Context {
                     sheet,
                     evaluated,
                     method: &method,
                     method_state: MethodState::Approved,
                     dyes: &dyes,
+                    own_papers,
                     known_papers,
                     group_sheets: &[],
                     today: date(2026, 10, 13),

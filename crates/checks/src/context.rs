@@ -18,6 +18,8 @@ pub struct Context<'a> {
     pub method_state: MethodState,
     /// All known dyes.
     pub dyes: &'a DyeRegister,
+    /// Papers of this sheet, to be held against those of others.
+    pub own_papers: &'a [&'a KnownPaper],
     /// Papers of other sheets, those of the same import included.
     pub known_papers: &'a [&'a KnownPaper],
     /// The same group's other sheets by the same method version, for habits of measuring.
@@ -35,7 +37,7 @@ impl Context<'_> {
     }
 }
 
-/// A paper of another sheet.
+/// A paper of a sheet.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct KnownPaper {
     /// The sheet it stands on.
@@ -71,7 +73,7 @@ impl KnownPaper {
 }
 
 /// Lane, distance and front of every measured spot of a paper, sorted.
-pub(crate) fn readings(sheet: &Sheet, paper: &str) -> Vec<(u32, Decimal, Decimal)> {
+fn readings(sheet: &Sheet, paper: &str) -> Vec<(u32, Decimal, Decimal)> {
     let rows = sheet.lanes_of(paper).map(|lane| lane.rows.len()).sum();
     let mut readings = Vec::with_capacity(rows);
     for lane in sheet.lanes_of(paper) {

@@ -18,14 +18,13 @@ pub struct EntryCheck {
 impl EntryCheck {
     /// What it finds.
     pub fn run(&self, context: &Context<'_>) -> Vec<Check> {
-        self.run_on(&SheetView::new(context))
+        self.run_on(&SheetView::new(context)).collect()
     }
 
-    pub(crate) fn run_on(&self, sheet: &SheetView<'_>) -> Vec<Check> {
-        (self.find)(sheet)
-            .into_iter()
-            .map(|finding| finding.named(self.id))
-            .collect()
+    pub(crate) fn run_on(&self, sheet: &SheetView<'_>) -> impl Iterator<Item = Check> + use<> {
+        let id = self.id;
+        let found = (self.find)(sheet).into_iter();
+        found.map(move |finding| finding.named(id))
     }
 }
 

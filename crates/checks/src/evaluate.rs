@@ -67,6 +67,7 @@ pub fn evaluate(sheet: &Sheet, method: &Method, dyes: &DyeRegister) -> Evaluated
         .map(|(lane, named)| {
             let beside_samples = || sampled.binary_search(&lane.paper.as_str()).is_ok();
             let bridging = named.role == Role::Standard && beside_samples();
+            let front = lane.front_cm(sheet.units);
             EvaluatedLane {
                 paper: lane.paper.clone(),
                 lane: lane.lane,
@@ -75,8 +76,8 @@ pub fn evaluate(sheet: &Sheet, method: &Method, dyes: &DyeRegister) -> Evaluated
                 dye: named.dye,
                 choices: named.choices,
                 near: named.near,
-                front_cm: lane.front_cm(sheet.units).map(nearest_double),
-                spots: spots(lane, sheet.units, &method.measuring),
+                front_cm: front.map(nearest_double),
+                spots: spots(lane, front, sheet.units, &method.measuring),
             }
         })
         .collect();
@@ -147,10 +148,14 @@ fn name_lane(lane: &Lane, dyes: &DyeRegister) -> Named {
     }
 }
 
-fn spots(lane: &Lane, units: Units, measuring: &Measuring) -> Vec<EvaluatedSpot> {
+fn spots(
+    lane: &Lane,
+    lane_front: Option<Decimal>,
+    units: Units,
+    measuring: &Measuring,
+) -> Vec<EvaluatedSpot> {
     let mut spots = Vec::with_capacity(lane.rows.len());
     let numbers = spot_numbers(lane);
-    let lane_front = lane.front_cm(units);
     for (position, row) in spot_rows(lane) {
         let front = row.front_cm(units).or(lane_front);
         let distance = row.distance_cm(units);

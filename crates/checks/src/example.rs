@@ -95,12 +95,14 @@ impl Example {
     }
 
     pub(crate) fn in_context<T>(&self, look: impl FnOnce(&Context<'_>) -> T) -> T {
+        let own = KnownPaper::of_sheet("own-sheet", &self.sheet);
         look(&Context {
             sheet: &self.sheet,
             evaluated: &self.evaluated(),
             method: &self.method,
             method_state: self.state,
             dyes: &dyes(),
+            own_papers: &own.iter().collect::<Vec<_>>(),
             known_papers: &self.known.iter().collect::<Vec<_>>(),
             group_sheets: &self.group_sheets,
             today: self.today,

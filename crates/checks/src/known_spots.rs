@@ -11,6 +11,27 @@ const HALF_WIDTH_IN_SD: f64 = 1.96;
 /// tell more of a habit, and trying every pair of them would take long.
 pub(crate) const MOST_STANDARDS: usize = 60;
 
+/// What is expected of the dye of a lane; nothing where no dye is known.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct ExpectedDye<'a> {
+    /// Where the dye is in the reference set.
+    pub(crate) reference: Option<&'a Reference>,
+    pub(crate) colours: ExpectedColours,
+}
+
+impl<'a> ExpectedDye<'a> {
+    pub(crate) fn of(context: &Context<'a>, lane: &EvaluatedLane) -> Self {
+        let Some(dye) = lane.dye.as_deref() else {
+            return Self::default();
+        };
+        let reference = context.method.reference(dye);
+        Self {
+            reference,
+            colours: ExpectedColours::new(colours_of(context, dye, reference)),
+        }
+    }
+}
+
 /// The spot that a lane of known dye was run for.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct KnownSpot<'a> {
@@ -35,12 +56,10 @@ impl KnownSpot<'_> {
 
 /// The main spot of a lane, if its dye is in the reference set and a spot has an Rf.
 pub(crate) fn known_spot<'a>(
-    context: &Context<'a>,
     lane: &'a EvaluatedLane,
+    dye: ExpectedDye<'a>,
 ) -> Option<KnownSpot<'a>> {
-    let dye = lane.dye.as_deref()?;
-    let reference = context.method.reference(dye)?;
-    let colours = ExpectedColours::new(colours_of(context, dye, Some(reference)));
+    let (reference, colours) = (dye.reference?, dye.colours);
     let spot = main_spot(lane, reference, colours)?;
     let rf = spot.rf?;
     Some(KnownSpot {

@@ -107,12 +107,14 @@ fn column_slips(
     lanes: &[&EvaluatedLane],
     known: &[KnownSpot<'_>],
 ) -> Vec<ScaleSlip> {
-    let fronts: Vec<f64> = lanes.iter().filter_map(|lane| lane.front_cm).collect();
-    let rfs: Vec<f64> = lanes
-        .iter()
-        .flat_map(|lane| &lane.spots)
-        .filter_map(|spot| spot.rf)
-        .collect();
+    let fronts = || lanes.iter().filter_map(|lane| lane.front_cm);
+    let rfs = || {
+        let spots = lanes.iter().flat_map(|lane| &lane.spots);
+        spots.filter_map(|spot| spot.rf)
+    };
+    if rfs().next().is_none() {
+        return vec![];
+    }
     let telling: Vec<&KnownSpot<'_>> = known
         .iter()
         .filter(|known| known.reference.centre() >= MOVES)
@@ -124,21 +126,19 @@ fn column_slips(
             // Without known dyes only a length that can't be gives the column away.
             let impossible = || match reading.place {
                 SlipPlace::DistanceColumn => any_distance_above(lanes, possible.high),
-                _ => !fronts.iter().any(|front| possible.contains(*front)),
+                _ => !fronts().any(|front| possible.contains(front)),
             };
-            let sensible = |front: &f64| possible.contains(front * reading.on_front);
-            !rfs.is_empty()
-                && column_fits(&rfs, &telling, reading.on_rf, impossible)
-                && fronts.iter().all(sensible)
+            let sensible = |front: f64| possible.contains(front * reading.on_front);
+            column_fits(rfs, &telling, reading.on_rf, impossible) && fronts().all(sensible)
         })
         .map(|reading| {
-            let is_usual = |front: &f64| usual.contains(front * reading.on_front);
+            let is_usual = |front: f64| usual.contains(front * reading.on_front);
             let slip = ScaleSlip {
                 place: reading.place,
                 factor: reading.factor,
                 unit: Some(reading.unit),
             };
-            (fronts.iter().all(is_usual), slip)
+            (fronts().all(is_usual), slip)
         })
         .collect();
     if found.iter().any(|(is_usual, _)| *is_usual) {
@@ -157,16 +157,16 @@ fn any_distance_above(lanes: &[&EvaluatedLane], limit: f64) -> bool {
 
 /// Whether Rf times a factor are right and Rf as they stand are not. `telling`: the known spots that
 /// show a factor.
-fn column_fits(
-    rfs: &[f64],
+fn column_fits<R: Iterator<Item = f64>>(
+    rfs: impl Fn() -> R,
     telling: &[&KnownSpot<'_>],
     factor: f64,
     impossible: impl Fn() -> bool,
 ) -> bool {
     if telling.len() < 2 {
-        let inside = || rfs.iter().all(|rf| (0.0..=1.05).contains(&(rf * factor)));
-        let beyond = || rfs.iter().filter(|rf| **rf > 1.05).count();
-        let outside = || 2 * beyond() > rfs.len() || rfs.iter().all(|rf| *rf < MOVES);
+        let inside = || rfs().all(|rf| (0.0..=1.05).contains(&(rf * factor)));
+        let beyond = || rfs().filter(|rf| *rf > 1.05).count();
+        let outside = || 2 * beyond() > rfs().count() || rfs().all(|rf| rf < MOVES);
         return outside() && inside() && impossible();
     }
     let count = |factor: f64| telling.iter().filter(|k| k.fits(k.rf * factor)).count();
@@ -195,28 +195,24 @@ fn unit_of(factor: f64, labelled: LengthUnit) -> Option<LengthUnit> {
 /// Lanes whose front is off by a factor from the other lanes' fronts.
 fn front_slips(context: &Context<'_>, lanes: &[&EvaluatedLane]) -> Vec<ScaleSlip> {
     let labelled = context.sheet.units.front;
-    let fronts: Vec<(u32, f64)> = lanes
-        .iter()
-        .filter_map(|lane| Some((lane.lane, lane.front_cm?)))
-        .collect();
+    let fronts: Vec<f64> = lanes.iter().filter_map(|lane| lane.front_cm).collect();
     if fronts.len() < 3 {
         return vec![];
     }
-    let all: Vec<f64> = fronts.iter().map(|(_, front)| *front).collect();
-    let Ok(middle) = median(&all) else {
+    let Ok(middle) = median(&fronts) else {
         return vec![];
     };
     let near = |front: f64| (front - middle).abs() <= 0.15 * middle;
-    fronts
-        .into_iter()
-        .filter(|(_, front)| !near(*front))
-        .filter_map(|(lane, front)| {
+    lanes
+        .iter()
+        .filter_map(|lane| {
+            let front = lane.front_cm.filter(|front| !near(*front))?;
             let factor = single_factors(labelled)
                 .into_iter()
                 .find(|f| near(front * f))?;
             let unit = unit_of(factor, labelled);
             Some(ScaleSlip {
-                place: SlipPlace::Front { lane },
+                place: SlipPlace::Front { lane: lane.lane },
                 factor,
                 unit,
             })

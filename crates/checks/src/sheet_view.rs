@@ -3,7 +3,7 @@
 use crate::context::Context;
 use crate::evaluated_sheet::EvaluatedLane;
 use crate::exchanged_columns::{Exchanged, exchanged_columns};
-use crate::known_spots::{KnownSpot, known_spot};
+use crate::known_spots::{ExpectedDye, KnownSpot, known_spot};
 use crate::possible_front::possible_front;
 use crate::scale_slip::{ScaleSlip, SlipPlace, UNITS, scale_slips};
 use crate::signatures::{Remedy, Signature, signatures};
@@ -37,21 +37,23 @@ pub(crate) struct PaperView<'a> {
     pub(crate) other_units: Vec<LengthUnit>,
 }
 
-/// One lane, as written and as evaluated.
+/// One lane, as written and as evaluated, with what is expected of its dye.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct LaneView<'a> {
     pub(crate) written: &'a Lane,
     pub(crate) lane: &'a EvaluatedLane,
+    pub(crate) dye: ExpectedDye<'a>,
 }
 
 impl<'a> SheetView<'a> {
     pub(crate) fn new(context: &'a Context<'a>) -> Self {
         let mut lanes: BTreeMap<&str, Vec<LaneView<'a>>> = BTreeMap::new();
         for (written, lane) in context.sheet.lanes.iter().zip(&context.evaluated.lanes) {
-            lanes
-                .entry(&lane.paper)
-                .or_default()
-                .push(LaneView { written, lane });
+            lanes.entry(&lane.paper).or_default().push(LaneView {
+                written,
+                lane,
+                dye: ExpectedDye::of(context, lane),
+            });
         }
         let papers = context.evaluated.papers.iter();
         let papers: Vec<PaperView<'a>> = papers
@@ -98,7 +100,7 @@ impl<'a> PaperView<'a> {
     fn new(context: &'a Context<'a>, name: &'a str, lanes: Vec<LaneView<'a>>) -> Self {
         let known: Vec<_> = lanes
             .iter()
-            .filter_map(|lane| known_spot(context, lane.lane))
+            .filter_map(|view| known_spot(view.lane, view.dye))
             .collect();
         let evaluated: Vec<&EvaluatedLane> = lanes.iter().map(|lane| lane.lane).collect();
         let exchanged = exchanged_columns(&evaluated, &known);

@@ -175,6 +175,7 @@ fn assert_quiet(effects: Effects, sheets: u32) {
             method: &method,
             method_state: MethodState::Approved,
             dyes: &dyes,
+            own_papers: &[],
             known_papers: &[],
             group_sheets: &[],
             today: date(2026, 3, 9),

@@ -91,6 +91,7 @@ fn findings(csv: &str) -> Vec<Check> {
         method: &method,
         method_state: MethodState::Approved,
         dyes: &dyes,
+        own_papers: &[],
         known_papers: &[],
         group_sheets: &[],
         today: date(2026, 3, 10),

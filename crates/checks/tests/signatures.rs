@@ -104,6 +104,7 @@ fn signatures(method: &Method, dyes: &DyeRegister, sheet: &Sheet) -> Vec<Signatu
         method,
         method_state: MethodState::Approved,
         dyes,
+        own_papers: &[],
         known_papers: &[],
         group_sheets: &[],
         today: date(2026, 3, 9),

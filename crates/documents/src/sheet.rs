@@ -39,8 +39,10 @@ impl Sheet {
     pub fn papers(&self) -> Vec<&str> {
         let mut papers: Vec<&str> = Vec::new();
         for lane in &self.lanes {
-            if !papers.contains(&lane.paper.as_str()) {
-                papers.push(&lane.paper);
+            let paper = lane.paper.as_str();
+            // Lanes of a paper nearly always stand together.
+            if papers.last() != Some(&paper) && !papers.contains(&paper) {
+                papers.push(paper);
             }
         }
         papers

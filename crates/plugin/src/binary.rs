@@ -24,7 +24,7 @@ pub(crate) fn write_behind<T: Serialize + ?Sized>(
     message: &T,
     others: Vec<u8>,
 ) -> Result<Vec<u8>, String> {
-    postcard::to_extend(message, others).map_err(|error| error.to_string())
+    postcard::to_io(message, others).map_err(|error| error.to_string())
 }
 
 /// A message from bytes, all of which it has to take.

@@ -106,6 +106,7 @@ pub(crate) fn claims_by(
         method,
         method_state: MethodState::Approved,
         dyes,
+        own_papers: &[],
         known_papers: &[],
         group_sheets: &[],
         today: sheet.date.unwrap_or_default(),

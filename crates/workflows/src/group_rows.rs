@@ -8,7 +8,7 @@ use dyebook_plugin::importer::{
     Imported, Problem, Remark as FileRemark, Row as FileRow, Unit, Units as FileUnits,
 };
 use jiff::civil::Date;
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 /// Problems listed of one file.
 const MOST_PROBLEMS: usize = 200;
@@ -21,23 +21,25 @@ pub(crate) fn group_rows(mut file: Imported) -> Result<Vec<Sheet>, Vec<Problem>>
     let mut problems = Vec::new();
     let mut sheets: Vec<Sheet> = Vec::new();
     let mut above: Option<Above> = None;
-    let mut by_key: HashMap<Key, usize> = HashMap::new();
+    let mut by_key: BTreeMap<Key, usize> = BTreeMap::new();
     let is_empty = file.rows.is_empty();
     for row in &mut file.rows {
         let head = Head::take(row);
-        let Some((read, date)) = read_row(row, &head, above.as_ref(), &mut problems) else {
+        let known = above.as_ref().filter(|above| above.head == head);
+        let Some((read, date)) = read_row(row, &head, known, &mut problems) else {
             continue;
         };
-        let at = match &above {
-            Some(above) if above.head == head => above.sheet,
-            _ => {
-                let sheet = *by_key.entry(head.key(date)).or_insert_with(|| {
-                    sheets.push(empty_sheet(&head, date, file.units));
-                    sheets.len() - 1
-                });
-                above = Some(Above { head, date, sheet });
-                sheet
-            }
+        let at = if let Some(above) = known {
+            above.sheet
+        } else {
+            let sheet = *by_key.entry(head.key(date)).or_insert_with(|| {
+                // Groups of one class run as many lanes.
+                let lanes = sheets.last().map_or(0, |before| before.lanes.len());
+                sheets.push(empty_sheet(&head, date, file.units, lanes));
+                sheets.len() - 1
+            });
+            above = Some(Above { head, date, sheet });
+            sheet
         };
         if let Some(sheet) = sheets.get_mut(at) {
             add(sheet, read, &mut problems);
@@ -112,11 +114,11 @@ struct ReadRow {
     row: Row,
 }
 
-/// Takes what a row says out of it, and understands the date in its head.
+/// Takes what a row says out of it, and understands its head where that is not `known` from above.
 fn read_row(
     file: &mut FileRow,
     head: &Head,
-    above: Option<&Above>,
+    known: Option<&Above>,
     problems: &mut Vec<Problem>,
 ) -> Option<(ReadRow, Option<Date>)> {
     let before = problems.len();
@@ -124,9 +126,8 @@ fn read_row(
         row: file.row,
         problems,
     };
-    let known = above.filter(|above| above.head == *head);
-    fields.required("group", head.group.as_deref());
-    if above.is_none_or(|above| above.head.method != head.method) {
+    if known.is_none() {
+        fields.required("group", head.group.as_deref());
         fields.method(head.method.as_deref());
     }
     fields.required("paper", file.paper.as_deref());
@@ -271,7 +272,7 @@ fn is_full_reference(text: &str) -> bool {
     })
 }
 
-fn empty_sheet(head: &Head, date: Option<Date>, units: FileUnits) -> Sheet {
+fn empty_sheet(head: &Head, date: Option<Date>, units: FileUnits, lanes: usize) -> Sheet {
     let text = |text: &Option<CompactString>| text.as_deref().map(str::to_owned);
     Sheet {
         section: text(&head.section),
@@ -284,7 +285,7 @@ fn empty_sheet(head: &Head, date: Option<Date>, units: FileUnits) -> Sheet {
             front: unit(units.front),
             width: units.width.map(unit),
         },
-        lanes: Vec::new(),
+        lanes: Vec::with_capacity(lanes),
         remarks: Vec::new(),
     }
 }

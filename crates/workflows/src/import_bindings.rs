@@ -16,6 +16,8 @@ pub(crate) struct Bindings(BTreeMap<String, Arc<Bound>>);
 #[derive(Debug)]
 pub(crate) struct Bound {
     pub(crate) kept: KeptMethod,
+    /// Its name, `id@version`.
+    pub(crate) name: String,
     /// As the checks read it.
     pub(crate) method: Method,
 }
@@ -31,19 +33,13 @@ impl Bindings {
         reference: &str,
     ) -> Result<Arc<Bound>, Failure> {
         let bound = self.of(change, reference)?;
-        let kept = &bound.kept;
-        if kept.state == MethodState::Draft {
+        if bound.kept.state == MethodState::Draft {
+            let name = &bound.name;
             return Err(Failure::refused(
                 "method.is-a-draft",
-                format!(
-                    "`{}` is a draft, so sheets can't be bound to it yet",
-                    kept.name()
-                ),
+                format!("`{name}` is a draft, so sheets can't be bound to it yet"),
             )
-            .hint(format!(
-                "dyebook method approve {} --reason \"…\"",
-                kept.name()
-            )));
+            .hint(format!("dyebook method approve {name} --reason \"…\"")));
         }
         Ok(bound)
     }
@@ -69,7 +65,8 @@ impl Bindings {
             Entry::Vacant(free) => {
                 let kept = resolve_among(reference, &|id| change.methods(id))?;
                 let method = kept.method()?;
-                free.insert(Arc::new(Bound { kept, method }))
+                let name = kept.name();
+                free.insert(Arc::new(Bound { kept, name, method }))
             }
         };
         Ok(Arc::clone(bound))

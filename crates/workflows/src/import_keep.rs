@@ -8,6 +8,7 @@ use crate::kept_lot::{KeptLot, KeptNow, KeptSession, Seen};
 use crate::sheet_evidence::utc_day;
 use crate::sheet_import::Replacement;
 use dyebook_library::{Change, NewRevision, Origin, RevisionKind, SourceFile};
+use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// An import under way.
@@ -20,6 +21,13 @@ pub(crate) struct Import<'a> {
     report: ImportReport,
     /// Sessions that have other sheets, too: they are checked once all is kept.
     parted: BTreeSet<String>,
+}
+
+/// How a file was read, as every sheet of it says.
+struct Read<'a> {
+    file: &'a FileReport,
+    importer: String,
+    reading: Value,
 }
 
 impl<'a> Import<'a> {
@@ -54,14 +62,18 @@ impl<'a> Import<'a> {
             on: utc_day(self.change.stamp().at),
             sessions: Vec::with_capacity(sessions.len()),
         };
-        for (session, sheets) in sessions {
-            let all = self.change.sheets_in_session(&session)?;
+        for (name, sheets) in sessions {
+            let all = self.change.sheets_in_session(&name)?;
             let fresh = |kept: &KeptNow| matches!(kept.revision, Some((_, RevisionKind::Imported)));
             let whole = all == sheets.len() && sheets.iter().all(fresh);
-            lot.sessions.push(KeptSession { sheets, whole });
             if !whole {
-                self.parted.insert(session);
+                self.parted.insert(name.clone());
             }
+            lot.sessions.push(KeptSession {
+                name,
+                sheets,
+                whole,
+            });
         }
         Ok(lot)
     }
@@ -98,19 +110,25 @@ impl<'a> Import<'a> {
             bytes: &file.bytes,
         })?;
         let number = self.report.files.len();
+        let importer = &file.report.importer;
+        let read = Read {
+            file: &file.report,
+            importer: format!("{} {}", importer.id, importer.version),
+            reading: serde_json::to_value(&file.report.reading).unwrap_or_default(),
+        };
         let mut kept = Vec::with_capacity(file.sheets.len());
         for sheet in file.sheets {
             if let Some(first) = self.file_of.insert(sheet.id.clone(), number) {
                 let first = self.report.files.get(first).unwrap_or(&file.report);
                 return Err(twice(&sheet.id, &first.name, &file.report.name));
             }
-            kept.push(self.keep_sheet(sheet, &file.report)?);
+            kept.push(self.keep_sheet(sheet, &read)?);
         }
         self.report.files.push(file.report);
         Ok(kept)
     }
 
-    fn keep_sheet(&mut self, one: PreparedSheet, file: &FileReport) -> Result<KeptNow, Failure> {
+    fn keep_sheet(&mut self, one: PreparedSheet, read: &Read<'_>) -> Result<KeptNow, Failure> {
         let before = self.change.handed_in(&one.id)?;
         let same = (before.as_ref()).is_some_and(|before| before.digest == one.digest.as_str());
         let again = before.is_some() && !same;
@@ -121,7 +139,7 @@ impl<'a> Import<'a> {
         };
         let kept = &bound.kept;
         if again && !self.replacement.allowed {
-            return Err(resubmission(&one, &file.name));
+            return Err(resubmission(&one, &read.file.name));
         }
         let mut revision = None;
         if !same {
@@ -130,17 +148,15 @@ impl<'a> Import<'a> {
             } else {
                 RevisionKind::Imported
             };
-            let importer = format!("{} {}", file.importer.id, file.importer.version);
-            let reading = serde_json::to_value(&file.reading).unwrap_or_default();
             let number = self.change.keep_revision(&NewRevision {
                 id: &one.id,
                 sheet: &one.sheet,
                 document: &one.document,
                 digest: &one.digest,
                 kind,
-                file_sha256: file.sha256.as_str(),
-                importer: &importer,
-                reading: &reading,
+                file_sha256: read.file.sha256.as_str(),
+                importer: &read.importer,
+                reading: &read.reading,
                 method_id: &kept.id,
                 method_version: &kept.version,
                 state_when_bound: kept.state,
@@ -154,7 +170,7 @@ impl<'a> Import<'a> {
             section: one.sheet.section.clone(),
             group: one.sheet.group.clone(),
             date: one.sheet.date,
-            method: kept.name(),
+            method: bound.name.clone(),
             papers: one.sheet.papers().len(),
             spots: one.sheet.spot_count(),
             new: !same,

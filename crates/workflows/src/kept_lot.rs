@@ -6,9 +6,9 @@ use crate::identify_kept::Told;
 use crate::import_bindings::Bound;
 use crate::judge::{JudgedBy, SheetInQuestion, judge};
 use crate::matcher::Matcher;
-use crate::sheet_evidence::{SessionPapers, TakenIn, check_taken_in};
+use crate::sheet_evidence::{TakenIn, check_taken_in};
 use crate::stored_identification::stored_form;
-use dyebook_checks::{EvaluatedSheet, evaluate};
+use dyebook_checks::{EvaluatedSheet, KnownPaper, evaluate};
 use dyebook_documents::{Check, Digest, DyeRegister, MethodState, Sheet};
 use dyebook_library::{NewIdentification, RevisionKind};
 use jiff::civil::Date;
@@ -46,6 +46,8 @@ pub(crate) struct KeptLot {
 /// Sheets of one session.
 #[derive(Debug)]
 pub(crate) struct KeptSession {
+    /// Its name, by section and day.
+    pub(crate) name: String,
     pub(crate) sheets: Vec<KeptNow>,
     /// Whether the session has no others, and all of them are new: they can be checked now.
     pub(crate) whole: bool,
@@ -85,14 +87,15 @@ impl KeptLot {
         dyes: &DyeRegister,
         identifying: Option<Identifying<'_>>,
     ) -> Result<Vec<Seen>, Failure> {
-        let papers: Vec<Option<SessionPapers>> = (self.sessions.par_iter())
+        let papers: Vec<Option<Vec<KnownPaper>>> = (self.sessions.par_iter())
             .map(|session| session.whole.then(|| session.papers()))
             .collect();
         let sessions = self.sessions.iter().zip(&papers);
         let sheets = sessions.flat_map(|(session, papers)| {
             let at_hand = |kept| AtHand {
                 kept,
-                papers: papers.as_ref(),
+                session: &session.name,
+                papers: papers.as_deref(),
                 on: self.on,
             };
             session.sheets.iter().map(at_hand)
@@ -106,12 +109,11 @@ impl KeptLot {
 }
 
 impl KeptSession {
-    fn papers(&self) -> SessionPapers {
-        let mut papers = SessionPapers::default();
-        for kept in &self.sheets {
-            papers.add(&kept.id, &kept.sheet);
-        }
-        papers
+    fn papers(&self) -> Vec<KnownPaper> {
+        let sheets = self.sheets.iter();
+        sheets
+            .flat_map(|kept| KnownPaper::of_sheet(&kept.id, &kept.sheet))
+            .collect()
     }
 }
 
@@ -120,9 +122,9 @@ fn identified<'a>(
     dyes: &DyeRegister,
     wish: &mut Identifying<'_>,
 ) -> Result<Vec<Seen>, Failure> {
-    let mut batches: BTreeMap<String, Vec<AtHand<'_>>> = BTreeMap::new();
+    let mut batches: BTreeMap<&str, Vec<AtHand<'_>>> = BTreeMap::new();
     for one in sheets.filter(|one| one.kept.revision.is_some()) {
-        let name = one.kept.bound.kept.name();
+        let name = one.kept.bound.name.as_str();
         batches.entry(name).or_default().push(one);
     }
     let mut seen = Vec::new();
@@ -159,7 +161,8 @@ fn identified<'a>(
 /// A sheet with the papers of its session, where that is whole.
 struct AtHand<'a> {
     kept: &'a KeptNow,
-    papers: Option<&'a SessionPapers>,
+    session: &'a str,
+    papers: Option<&'a [KnownPaper]>,
     on: Date,
 }
 
@@ -173,19 +176,31 @@ impl<'a> AtHand<'a> {
     }
 
     fn seen(&self, evaluated: &EvaluatedSheet, dyes: &DyeRegister) -> Seen {
+        let checks = |papers| self.checks(papers, evaluated, dyes);
+        Seen {
+            place: self.kept.place,
+            checks: self.papers.map(checks),
+            identity: None,
+        }
+    }
+
+    fn checks(
+        &self,
+        papers: &[KnownPaper],
+        evaluated: &EvaluatedSheet,
+        dyes: &DyeRegister,
+    ) -> Vec<Check> {
         let (kept, bound) = (self.kept, &self.kept.bound);
+        let (own, others): (Vec<&KnownPaper>, Vec<&KnownPaper>) =
+            papers.iter().partition(|paper| paper.sheet == kept.id);
         let taken = TakenIn {
-            id: &kept.id,
             sheet: &kept.sheet,
             state_when_bound: bound.kept.state,
             on: self.on,
+            own_papers: &own,
+            other_papers: &others,
         };
-        Seen {
-            place: kept.place,
-            checks: (self.papers)
-                .map(|papers| check_taken_in(taken, evaluated, &bound.method, dyes, papers)),
-            identity: None,
-        }
+        check_taken_in(taken, evaluated, &bound.method, dyes)
     }
 
     fn in_question(&self, dyes: &DyeRegister) -> SheetInQuestion<'a> {
@@ -197,7 +212,7 @@ impl<'a> AtHand<'a> {
             digest: &kept.digest,
             kind,
             bound: (&kept.bound.kept.id, &kept.bound.kept.version),
-            session: kept.sheet.session(),
+            session: self.session.to_owned(),
             evaluated: self.evaluated(dyes),
         }
     }

@@ -62,6 +62,7 @@ pub fn suggestions(shown: &ShownSheet, dyes: &DyeRegister) -> Vec<Offer> {
         method: &shown.method,
         method_state: shown.kept.state_when_bound,
         dyes,
+        own_papers: &[],
         known_papers: &[],
         group_sheets: &[],
         today: shown.kept.sheet.date.unwrap_or_default(),

@@ -16,24 +16,29 @@ pub(crate) fn check_sheet(
     dyes: &DyeRegister,
     papers: &SessionPapers,
 ) -> Vec<Check> {
+    let own = KnownPaper::of_sheet(&kept.id, &kept.sheet);
     let taken = TakenIn {
-        id: &kept.id,
         sheet: &kept.sheet,
         state_when_bound: kept.state_when_bound,
         on: utc_day(kept.at.parse().unwrap_or_default()),
+        own_papers: &own.iter().collect::<Vec<_>>(),
+        other_papers: &papers.except(&kept.sheet.session(), &kept.id),
     };
-    check_taken_in(taken, evaluated, method, dyes, papers)
+    check_taken_in(taken, evaluated, method, dyes)
 }
 
 /// A sheet as it was taken in.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct TakenIn<'a> {
-    pub(crate) id: &'a str,
     pub(crate) sheet: &'a Sheet,
     /// State of its method version then.
     pub(crate) state_when_bound: MethodState,
     /// The day.
     pub(crate) on: Date,
+    /// Its papers.
+    pub(crate) own_papers: &'a [&'a KnownPaper],
+    /// Those of the other sheets of its session.
+    pub(crate) other_papers: &'a [&'a KnownPaper],
 }
 
 /// The same for a sheet that is at hand.
@@ -42,7 +47,6 @@ pub(crate) fn check_taken_in(
     evaluated: &EvaluatedSheet,
     method: &Method,
     dyes: &DyeRegister,
-    papers: &SessionPapers,
 ) -> Vec<Check> {
     run_checks(&Context {
         sheet: taken.sheet,
@@ -50,7 +54,8 @@ pub(crate) fn check_taken_in(
         method,
         method_state: taken.state_when_bound,
         dyes,
-        known_papers: &papers.except(&taken.sheet.session(), taken.id),
+        own_papers: taken.own_papers,
+        known_papers: taken.other_papers,
         group_sheets: &[],
         today: taken.on,
     })

@@ -2,6 +2,8 @@
 
 use dyebook_documents::{Sheet, digest_in_order};
 
+/// Letters of a readable part at most.
+const LETTERS: usize = 24;
 /// Hexadecimal digits that tell sheets apart whose readable parts are the same.
 const DIGITS: usize = 6;
 
@@ -10,13 +12,12 @@ const DIGITS: usize = 6;
 pub fn sheet_id(sheet: &Sheet) -> String {
     let date = sheet.date.map(|date| date.to_string());
     let digest = digest_in_order(&(&sheet.section, &sheet.group, &date, &sheet.method));
-    let tail: String = digest.as_str().chars().take(DIGITS).collect();
     let readable = [
         sheet.section.as_deref(),
         Some(sheet.group.as_str()),
         date.as_deref(),
     ];
-    let mut id = String::new();
+    let mut id = String::with_capacity(readable.len() * (LETTERS + 1) + DIGITS);
     for part in readable.into_iter().flatten() {
         let word = slug(part);
         if !word.is_empty() {
@@ -24,19 +25,20 @@ pub fn sheet_id(sheet: &Sheet) -> String {
             id.push('-');
         }
     }
-    id + &tail
+    id.extend(digest.as_str().chars().take(DIGITS));
+    id
 }
 
-/// Letters and digits in lower case, anything else one hyphen; at most 24 characters.
+/// Letters and digits in lower case, anything else one hyphen.
 fn slug(text: &str) -> String {
-    let mut slug = String::new();
+    let mut slug = String::with_capacity(LETTERS);
     for c in text.to_lowercase().chars() {
         if c.is_ascii_alphanumeric() {
             slug.push(c);
         } else if !slug.is_empty() && !slug.ends_with('-') {
             slug.push('-');
         }
-        if slug.len() >= 24 {
+        if slug.len() >= LETTERS {
             break;
         }
     }

@@ -1,6 +1,7 @@
 //! Which character separates the fields.
 
 use dyebook_plugin::importer::table::names_a_field;
+use std::borrow::Cow;
 
 /// Separators in the order in which they win a tie.
 const SEPARATORS: [char; 3] = [',', ';', '\t'];
@@ -15,11 +16,11 @@ pub(crate) fn find(header_line: &str) -> (char, usize) {
             names.len(),
         )
     };
-    let best = SEPARATORS
-        .into_iter()
-        .rev()
-        .max_by_key(|&separator| worth(separator));
-    best.map_or((',', 0), |separator| (separator, worth(separator).0))
+    let separators = SEPARATORS.into_iter().rev();
+    let best = separators
+        .map(|separator| (separator, worth(separator)))
+        .max_by_key(|(_, worth)| *worth);
+    best.map_or((',', 0), |(separator, (known, _))| (separator, known))
 }
 
 /// The first line that is neither empty nor a remark.
@@ -28,10 +29,10 @@ pub(crate) fn header_line(text: &str) -> Option<&str> {
         .find(|line| !line.starts_with('#') && !line.trim().is_empty())
 }
 
-fn split(line: &str, separator: char) -> Vec<String> {
+fn split(line: &str, separator: char) -> Vec<Cow<'_, str>> {
     // Making a reader takes longer than reading a line does.
     if !line.contains('"') {
-        return line.split(separator).map(str::to_owned).collect();
+        return line.split(separator).map(Cow::Borrowed).collect();
     }
     let mut reader = csv::ReaderBuilder::new()
         .has_headers(false)
@@ -40,6 +41,6 @@ fn split(line: &str, separator: char) -> Vec<String> {
         .from_reader(line.as_bytes());
     let first = reader.records().next().and_then(Result::ok);
     first
-        .map(|record| record.iter().map(str::to_owned).collect())
+        .map(|record| record.iter().map(|name| name.to_owned().into()).collect())
         .unwrap_or_default()
 }

@@ -6,7 +6,7 @@ use crate::fitting_dyes::fitting_dyes;
 use crate::known_spots::expected_colours;
 use crate::sheet_view::{LaneView, SheetView};
 use crate::words;
-use dyebook_documents::{ColourVerdict, ExpectedColours, Severity, Where};
+use dyebook_documents::{ColourVerdict, Severity, Where};
 
 /// A yellow spot in the lane of a blue dye means exchanged labels or the wrong bottle: every value
 /// of that lane then speaks for another dye.
@@ -28,11 +28,10 @@ fn contradiction(sheet: &SheetView<'_>, view: LaneView<'_>) -> Option<Finding> {
     let lane = view.lane;
     let dye = lane.dye.as_deref()?;
     let spot = lane.spots.first()?;
-    let colours = expected_colours(context, dye);
-    let expected = ExpectedColours::new(colours);
     // A second spot of another colour is the business of `standard-extra-spots`.
-    let disagrees =
-        |spot: &EvaluatedSpot| expected.judge(spot.colour.as_deref()) == ColourVerdict::Disagrees;
+    let disagrees = |spot: &EvaluatedSpot| {
+        view.dye.colours.judge(spot.colour.as_deref()) == ColourVerdict::Disagrees
+    };
     if !lane.spots.iter().all(disagrees) {
         return None;
     }
@@ -43,7 +42,7 @@ fn contradiction(sheet: &SheetView<'_>, view: LaneView<'_>) -> Option<Finding> {
     let message = format!(
         "the spot in the lane labelled {} is {seen}, expected is {}",
         lane.label,
-        words::choice(colours)
+        words::choice(expected_colours(context, dye))
     );
     let finding = Finding::new(Severity::Warn, Where::lane(&lane.paper, lane.lane), message);
     Some(if fitting.is_empty() {

@@ -18,7 +18,7 @@ fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
         .lanes()
         .filter_map(|view| {
             let dye = view.lane.dye.as_deref()?;
-            if context.method.reference(dye).is_some() {
+            if view.dye.reference.is_some() {
                 return None;
             }
             let message = format!(

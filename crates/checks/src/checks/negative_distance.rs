@@ -4,7 +4,6 @@ use crate::entry_check::{EntryCheck, Finding};
 use crate::sheet_view::SheetView;
 use crate::words;
 use dyebook_documents::{Severity, Where};
-use rust_decimal::Decimal;
 
 /// Nothing runs backwards. A spot that stayed at the start line has distance 0.
 pub(crate) const CHECK: EntryCheck = EntryCheck {
@@ -19,13 +18,12 @@ fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
         .lanes()
         .flat_map(|view| view.lane.spots.iter().map(move |spot| (view, spot)))
         .filter_map(|(view, spot)| {
+            spot.distance_cm.filter(|distance| *distance < 0.0)?;
             let distance = view.written.rows[spot.position].distance.as_ref()?;
-            (distance.exact() < Decimal::ZERO).then(|| {
-                let shown = words::written(distance, unit);
-                let place = Where::spot(&view.lane.paper, view.lane.lane, spot.spot);
-                let message = format!("the distance is {shown}, below the start line");
-                Finding::new(Severity::Stop, place, message).or("the minus sign is a dash")
-            })
+            let shown = words::written(distance, unit);
+            let place = Where::spot(&view.lane.paper, view.lane.lane, spot.spot);
+            let message = format!("the distance is {shown}, below the start line");
+            Some(Finding::new(Severity::Stop, place, message).or("the minus sign is a dash"))
         })
         .collect()
 }

@@ -1,6 +1,6 @@
 //! A paper that another sheet has too.
 
-use crate::context::{KnownPaper, readings};
+use crate::context::{Context, KnownPaper};
 use crate::entry_check::{EntryCheck, Finding};
 use crate::sheet_view::SheetView;
 use crate::words;
@@ -19,24 +19,22 @@ pub(crate) const CHECK: EntryCheck = EntryCheck {
 const ENOUGH_READINGS: usize = 3;
 
 fn find(sheet: &SheetView<'_>) -> Vec<Finding> {
-    if sheet.context.known_papers.is_empty() {
+    let context = sheet.context;
+    if context.known_papers.is_empty() {
         return vec![];
     }
-    sheet
-        .papers
-        .iter()
-        .filter_map(|paper| of_paper(sheet, paper.name))
-        .collect()
+    let own = context.own_papers.iter();
+    own.filter_map(|own| of_paper(context, own)).collect()
 }
 
-fn of_paper(sheet: &SheetView<'_>, paper: &str) -> Option<Finding> {
-    let written = sheet.context.sheet;
-    let own = readings(written, paper);
-    let others = sheet.context.known_papers;
+fn of_paper(context: &Context<'_>, own: &KnownPaper) -> Option<Finding> {
+    let written = context.sheet;
+    let (paper, own) = (own.paper.as_str(), &own.readings);
+    let others = context.known_papers;
     let same_day = |other: &KnownPaper| {
         other.paper == paper && (&other.section, other.date) == (&written.section, written.date)
     };
-    let alike = |other: &KnownPaper| own.len() >= ENOUGH_READINGS && other.readings == own;
+    let alike = |other: &KnownPaper| own.len() >= ENOUGH_READINGS && other.readings == *own;
     let place = || Where::paper(paper);
     if let Some(other) = others.iter().find(|other| alike(other)) {
         let message = format!(

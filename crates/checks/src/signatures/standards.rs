@@ -3,7 +3,7 @@
 use super::structured_normal::{StructuredNormal, dot};
 use crate::context::Context;
 use crate::evaluated_sheet::{EvaluatedLane, EvaluatedSheet};
-use crate::known_spots::{KnownSpot, known_spot};
+use crate::known_spots::{ExpectedDye, KnownSpot, known_spot};
 use crate::sheet_view::PaperView;
 use dyebook_documents::{ColourVerdict, ExpectedColours, Reference, SeenColour};
 
@@ -117,7 +117,8 @@ impl<'a> Standards<'a> {
         for (session, sheet) in (1..).zip(others) {
             for paper in &sheet.papers {
                 let known = sheet.lanes_of(paper);
-                let known = known.filter_map(|lane| known_spot(context, lane));
+                let known =
+                    known.filter_map(|lane| known_spot(lane, ExpectedDye::of(context, lane)));
                 all.extend(known.filter_map(|known| standard(&known, papers, session)));
                 papers += 1;
             }

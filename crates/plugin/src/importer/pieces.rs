@@ -77,22 +77,18 @@ impl Imported {
 /// Reads a row. Rows come by the million, so that all texts of one are found to be UTF-8 in one go.
 fn next_row(messages: &mut Messages<'_>, texts: &mut Vec<u8>) -> Result<Row, String> {
     let mut row = Row::new(messages.next()?);
-    let mut ends = [None; 19];
+    let fields: [Option<&[u8]>; 19] = messages.next()?;
     texts.clear();
-    for end in &mut ends {
-        if let Some(text) = messages.next::<Option<&[u8]>>()? {
-            texts.extend_from_slice(text);
-            *end = Some(texts.len());
-        }
+    for field in fields.iter().flatten() {
+        texts.extend_from_slice(field);
     }
     let mut left = std::str::from_utf8(texts).map_err(|error| error.to_string())?;
-    let mut begin = 0;
-    for (place, end) in row.places().into_iter().zip(ends) {
-        if let Some(end) = end {
+    for (place, field) in row.places().iter_mut().zip(&fields) {
+        if let Some(field) = field {
             let (text, behind) =
-                (left.split_at_checked(end - begin)).ok_or("a text ends within a character")?;
-            *place = Some(CompactString::new(text));
-            (left, begin) = (behind, end);
+                (left.split_at_checked(field.len())).ok_or("a text ends within a character")?;
+            **place = Some(CompactString::new(text));
+            left = behind;
         }
     }
     Ok(row)
