@@ -117,7 +117,7 @@ mod tests {
         // max_page_count: "SQLITE_FULL").
         library
             .connection
-            .pragma_update_and_check(None, "max_page_count", 60, |_| Ok(()))
+            .pragma_update_and_check(None, "max_page_count", 40, |_| Ok(()))
             .unwrap();
         let stamp = Stamp {
             by: "tester".into(),

@@ -10,9 +10,9 @@ use std::path::Path;
 /// How the name of a library begins that is being made beside its place.
 pub(crate) const NEW_PREFIX: &str = ".dyebook-new-";
 
-/// Bytes of a page. The identities of a sheet fit into one as a rule; in smaller ones they would hang
+/// Bytes of a page. The identities of several sheets fit into one; in small ones they would hang
 /// over into pages of their own.
-const PAGE_BYTES: u32 = 16 * 1024;
+const PAGE_BYTES: u32 = 32 * 1024;
 
 impl Library {
     /// Makes a new library file and opens it.

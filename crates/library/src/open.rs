@@ -18,7 +18,7 @@ use std::time::Duration;
 pub const PATIENCE: Duration = Duration::from_secs(5);
 
 /// Pages that the log takes before they go into the file.
-const LOG_PAGES: u32 = 8_192;
+const LOG_PAGES: u32 = 4_096;
 
 /// An open reference library.
 #[derive(Debug)]
