@@ -15,6 +15,7 @@ use dyebook_workflows::{
 };
 use serde::Serialize;
 use std::path::PathBuf;
+use std::thread;
 
 /// Take in data sheets, and list what to ask the groups.
 #[derive(Debug, clap::Args)]
@@ -96,6 +97,8 @@ impl SheetImport {
             };
             write_file(path, &text)?;
         }
+        // The log of a large import takes a while to be put away; what is said is written meanwhile.
+        let put_away = thread::spawn(move || drop(library));
         let stop = report.sheets.iter().any(|sheet| has_stop(&sheet.checks));
         let mut page = text(&report, least, &self.queries);
         if self.identify {
@@ -109,6 +112,7 @@ impl SheetImport {
             report: &report,
             identifications: self.identify.then(|| found.in_full()),
         });
+        let _it_has_nothing_to_say = put_away.join();
         Ok(Outcome::new(json, page.text()).needing_person(stop || found.needs_person()))
     }
 
