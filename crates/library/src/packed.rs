@@ -116,6 +116,21 @@ mod tests {
         assert!(Packed::new(&long).0.len() * 20 < long.len());
     }
 
+    /// Around the length from which LZ4 keeps places in four bytes instead of two.
+    #[test]
+    fn what_was_packed_before_leaves_no_trace() {
+        let numbers: Vec<String> = (0..50_000_u64).map(|n| (n * n).to_string()).collect();
+        let numbers = numbers.join(" ");
+        let text = |length: usize| &numbers[..length];
+        let short = text(3_000);
+        let first = Packed::new(short).0;
+        for length in [65_533, 65_534, 65_535, 65_536, 200_000] {
+            let long = text(length);
+            assert_eq!(unpack(&Packed::new(long).0).unwrap(), long.as_bytes());
+            assert_eq!(Packed::new(short).0, first, "after {length} bytes");
+        }
+    }
+
     /// Laid out by hand after the LZ4 block format (lz4_Block_format.md, "Compressed block format"):
     /// a token with the number of literals above and the match length less 4 below, the literals,
     /// the distance back as two bytes; at the end come literals only.
