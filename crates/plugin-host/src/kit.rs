@@ -25,7 +25,7 @@ use crate::settings::Settings;
 use crate::strategy::bounds as strategy_bounds;
 use crate::strategy::meaning::{self, DyeNames};
 
-pub use crate::worker::{Exercise, Report, Step, StepReport, Surroundings};
+pub use crate::worker::{Exercise, Message, Report, Step, StepReport, Surroundings};
 
 /// A plug-in under test.
 #[derive(Debug)]

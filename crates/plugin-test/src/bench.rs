@@ -1,12 +1,17 @@
 //! What every case has at hand.
 
-use std::path::Path;
+use std::fs;
+use std::path::{Path, PathBuf};
 use std::time::Duration;
 
+use dyebook_plugin::binary;
 use dyebook_plugin::strategy::{LaneAnswer, MatchRequest, ReferenceSet};
 use dyebook_plugin_abi::{DYB_OK, DYB_OP_IMPORT, DYB_OP_MATCH, DYB_OP_PREPARE, DYB_OP_PROBE};
-use dyebook_plugin_host::kit::{self, Exercise, Report, Step, StepReport, Subject, Worker};
+use dyebook_plugin_host::kit::{
+    self, Exercise, Message, Report, Step, StepReport, Subject, Worker,
+};
 use dyebook_plugin_host::{Component, Inspection, parameters};
+use serde::Serialize;
 use serde_json::Value;
 
 use crate::kit::Options;
@@ -81,6 +86,20 @@ impl Bench<'_> {
         Ok(kit::judge_match(&out, request, set)?)
     }
 
+    /// The files that an importer brings of a kind, `accepted` or `refused`.
+    pub(crate) fn files(&self, which: &str) -> Vec<(PathBuf, Vec<u8>)> {
+        // Without samples there is nothing to read.
+        let entries = fs::read_dir(self.folder.join("samples").join(which))
+            .into_iter()
+            .flatten();
+        let mut paths: Vec<PathBuf> = entries.flatten().map(|entry| entry.path()).collect();
+        paths.sort();
+        paths
+            .into_iter()
+            .filter_map(|path| fs::read(&path).ok().map(|bytes| (path, bytes)))
+            .collect()
+    }
+
     /// Imports bytes in a fresh worker.
     pub(crate) fn import(&self, bytes: &[u8]) -> Result<StepReport, Verdict> {
         let exercise = Exercise {
@@ -96,7 +115,17 @@ pub(crate) fn call(instance: usize, op: u32, request: String, blob: bool) -> Ste
     Step::Call {
         instance,
         op,
-        request,
+        request: Message::Text(request),
+        blob,
+    }
+}
+
+/// A call in the binary form.
+pub(crate) fn call_in_binary(op: u32, request: &impl Serialize, blob: bool) -> Step {
+    Step::Call {
+        instance: 0,
+        op,
+        request: Message::Bytes(binary::write(request).unwrap_or_default()),
         blob,
     }
 }

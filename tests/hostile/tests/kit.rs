@@ -32,14 +32,33 @@ fn bad(report: &KitReport) -> Vec<String> {
         .collect()
 }
 
-/// Writes what `plugin new` would, builds it as its Makefile does, seals it and tries it.
+/// What `plugin new` writes, tried as it is.
 fn new_plugin(lab: &Lab, kind: Kind, language: Language) -> KitReport {
+    changed_plugin(lab, kind, language, ("", ""), &options())
+}
+
+/// Writes what `plugin new` would, with one change, builds it as its Makefile does, seals it and
+/// tries it.
+fn changed_plugin(
+    lab: &Lab,
+    kind: Kind,
+    language: Language,
+    (from, to): (&str, &str),
+    options: &Options,
+) -> KitReport {
     let id = format!("org.example.my-{}-{language:?}", kind.word()).to_lowercase();
     let folder = lab.plugin(&id);
     for file in scaffold(&id, kind, language).unwrap() {
         let path = folder.join(&file.path);
         fs::create_dir_all(path.parent().unwrap()).unwrap();
-        fs::write(&path, file.text).unwrap();
+        let source = file.path == "src/lib.rs";
+        assert!(!source || file.text.contains(from), "{from}");
+        let text = if source {
+            file.text.replacen(from, to, 1)
+        } else {
+            file.text
+        };
+        fs::write(&path, text).unwrap();
     }
     fs::set_permissions(&folder, fs::Permissions::from_mode(0o755)).unwrap();
     let target = Path::new(env!("CARGO_TARGET_TMPDIR")).join("scaffold");
@@ -58,7 +77,7 @@ fn new_plugin(lab: &Lab, kind: Kind, language: Language) -> KitReport {
     let warnings = String::from_utf8_lossy(&made.stderr).into_owned();
     assert!(!warnings.contains("warning"), "{warnings}");
     seal(&folder).unwrap();
-    run(&folder, &options(), &lab.settings).unwrap()
+    run(&folder, options, &lab.settings).unwrap()
 }
 
 #[test]
@@ -78,6 +97,38 @@ fn new_plugins_in_rust_pass_without_an_edit() {
         let report = new_plugin(&lab, kind, Language::Rust);
         assert!(report.passed, "{:?}", bad(&report));
         assert_eq!(bad(&report), Vec::<String>::new());
+    }
+}
+
+/// Rust plug-ins have the binary form from the SDK; these say another thing at every call.
+#[test]
+fn the_kit_names_what_differs_between_json_and_binary() {
+    let lab = Lab::new(WORKER);
+    let calls = "static CALLS: std::sync::atomic::AtomicU32 = std::sync::atomic::AtomicU32::new(0); \
+                 let call = CALLS.fetch_add(1, std::sync::atomic::Ordering::Relaxed);";
+    let mut options = options();
+    options.only = Some("both-forms".into());
+    for (kind, from, to) in [
+        (
+            Kind::Strategy,
+            "let reason = format!(\"",
+            format!("{calls} let reason = format!(\"Call {{call}}. "),
+        ),
+        (
+            Kind::Importer,
+            "row.row = number;",
+            format!("{calls} row.row = number + u64::from(call);"),
+        ),
+    ] {
+        let sound = changed_plugin(&lab, kind, Language::Rust, ("", ""), &options);
+        assert_eq!(sound.cases[0].grade, Grade::Pass, "{:?}", sound.cases);
+        let report = changed_plugin(&lab, kind, Language::Rust, (from, &to), &options);
+        let case = &report.cases[0];
+        assert_eq!((case.case, case.grade), ("both-forms", Grade::Fail));
+        assert!(
+            case.text.contains("otherwise in binary than in JSON"),
+            "{case:?}"
+        );
     }
 }
 
@@ -101,6 +152,12 @@ const CHANGES: &[(&str, &str, &str, Grade)] = &[
         "return DYB_E_UNSUPPORTED;",
         "return 7;",
         "unknown-operation",
+        Grade::Fail,
+    ),
+    (
+        "return DYB_E_UNSUPPORTED;",
+        "return args->op == DYB_OP_MATCH_BINARY ? 0 : DYB_E_UNSUPPORTED;",
+        "both-forms",
         Grade::Fail,
     ),
     (

@@ -37,7 +37,7 @@ pub enum Step {
         /// The operation.
         op: u32,
         /// The request.
-        request: String,
+        request: Message,
         /// Give it the frame's blob.
         blob: bool,
     },
@@ -57,6 +57,25 @@ pub enum Step {
     },
 }
 
+/// What a call is given, and what it gives: a text in the JSON form, bytes in the binary form.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(untagged)]
+pub enum Message {
+    /// The JSON form.
+    Text(String),
+    /// The binary form.
+    Bytes(Vec<u8>),
+}
+
+impl Message {
+    fn bytes(&self) -> &[u8] {
+        match self {
+            Self::Text(text) => text.as_bytes(),
+            Self::Bytes(bytes) => bytes,
+        }
+    }
+}
+
 /// What came of an exercise.
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Report {
@@ -73,8 +92,10 @@ pub struct Report {
 pub struct StepReport {
     /// The status.
     pub status: i32,
-    /// Output, where it is UTF-8.
+    /// Output as a text, where the request was one.
     pub out: String,
+    /// Output as bytes, where the request was in the binary form.
+    pub bytes: Vec<u8>,
     /// Error text.
     pub err: String,
     /// The output sink refused.
@@ -152,7 +173,15 @@ fn carry_out(
             let blob = if *with_blob { blob } else { &[] };
             match instances.get_mut(*instance).and_then(Option::as_mut) {
                 Some(instance) => {
-                    said(&instance.call(*op, request.as_bytes(), blob, most_out, deadline))
+                    let returned = instance.call(*op, request.bytes(), blob, most_out, deadline);
+                    match request {
+                        Message::Text(_) => said(&returned),
+                        Message::Bytes(_) => StepReport {
+                            out: String::new(),
+                            bytes: returned.out.clone(),
+                            ..said(&returned)
+                        },
+                    }
                 }
                 None => StepReport {
                     err: "no such instance".into(),
@@ -185,6 +214,7 @@ fn said(returned: &Returned) -> StepReport {
     StepReport {
         status: returned.status,
         out: String::from_utf8_lossy(&returned.out).into_owned(),
+        bytes: Vec::new(),
         err: String::from_utf8_lossy(&returned.err).into_owned(),
         refused: returned.refused,
         ms: 0,

@@ -12,7 +12,7 @@ mod seccomp;
 mod serve;
 mod streams;
 
-pub use exercise::{Exercise, Report, Step, StepReport, Surroundings};
+pub use exercise::{Exercise, Message, Report, Step, StepReport, Surroundings};
 pub(crate) use library::MOST_BYTES as MOST_LIBRARY_BYTES;
 
 use crate::bundled::Bundled;

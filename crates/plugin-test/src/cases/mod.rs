@@ -2,6 +2,7 @@
 
 mod calls;
 mod determinism;
+mod forms;
 mod fuzz;
 mod hygiene;
 mod lifecycle;
@@ -150,6 +151,7 @@ pub(crate) const ALL: &[Case] = &[
         For::Strategies,
         determinism::interleaved,
     ),
+    case('F', "both-forms", For::Both, forms::both_forms),
     case('G', "sink-refuses", For::Both, limits::sink_refuses),
     case('G', "asked-to-stop", For::Both, limits::asked_to_stop),
     case('G', "little-memory", For::Both, limits::little_memory),

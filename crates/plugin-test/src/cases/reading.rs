@@ -2,9 +2,6 @@
 //!
 //! An importer brings files in its folder: `samples/accepted/` and `samples/refused/`.
 
-use std::fs;
-use std::path::PathBuf;
-
 use dyebook_plugin_abi::{DYB_E_DATA, DYB_OK};
 use dyebook_plugin_host::kit::{self, Exercise};
 
@@ -16,21 +13,8 @@ use crate::samples;
 /// A large file of nothing, but no larger than the importer takes.
 const LARGE: u64 = 64 * 1024 * 1024;
 
-fn files(bench: &Bench<'_>, which: &str) -> Vec<(PathBuf, Vec<u8>)> {
-    // Without samples there is nothing to read.
-    let entries = fs::read_dir(bench.folder.join("samples").join(which))
-        .into_iter()
-        .flatten();
-    let mut paths: Vec<PathBuf> = entries.flatten().map(|entry| entry.path()).collect();
-    paths.sort();
-    paths
-        .into_iter()
-        .filter_map(|path| fs::read(&path).ok().map(|bytes| (path, bytes)))
-        .collect()
-}
-
 pub(super) fn own_samples(bench: &Bench<'_>) -> Result<Verdict, Verdict> {
-    let accepted = files(bench, "accepted");
+    let accepted = bench.files("accepted");
     for (path, bytes) in &accepted {
         let name = path
             .file_name()
@@ -63,7 +47,7 @@ pub(super) fn own_samples(bench: &Bench<'_>) -> Result<Verdict, Verdict> {
         }
         kit::judge_import(&said.out)?;
     }
-    for (path, bytes) in files(bench, "refused") {
+    for (path, bytes) in bench.files("refused") {
         if bench.import(&bytes)?.status == DYB_OK {
             return Ok(Verdict::new(
                 Grade::Fail,
@@ -122,7 +106,8 @@ pub(super) fn strange_files(bench: &Bench<'_>) -> Result<Verdict, Verdict> {
 }
 
 fn sample(bench: &Bench<'_>) -> Vec<u8> {
-    let own = files(bench, "accepted")
+    let own = bench
+        .files("accepted")
         .into_iter()
         .next()
         .map(|(_, bytes)| bytes);
