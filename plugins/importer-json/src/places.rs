@@ -17,9 +17,14 @@ impl<'d> Place<'d> {
             pointer: pointer.to_owned(),
         };
         if place.object.is_none() {
-            out.problem(place.problem("", "is missing or is no object"));
+            out.problem(place.problem("", missing_or_no(value, "object")));
         }
         place
+    }
+
+    /// Whether there is an object in this place.
+    pub(crate) fn is_there(&self) -> bool {
+        self.object.is_some()
     }
 
     /// Warns of keys that are not among these.
@@ -40,9 +45,10 @@ impl<'d> Place<'d> {
 
     /// The objects of an array.
     pub(crate) fn objects(&self, key: &str, out: &mut Output<'_, '_>) -> Vec<Place<'d>> {
-        let Some(items) = self.get(key).and_then(Value::as_array) else {
-            if self.object.is_some() {
-                out.problem(self.problem(key, "is missing or is no array"));
+        let value = self.get(key);
+        let Some(items) = value.and_then(Value::as_array) else {
+            if self.is_there() {
+                out.problem(self.problem(key, missing_or_no(value, "array")));
             }
             return Vec::new();
         };
@@ -84,6 +90,16 @@ impl<'d> Place<'d> {
         }
     }
 
+    /// The number of a row.
+    pub(crate) fn row(&self, key: &str, out: &mut Output<'_, '_>) -> Option<u64> {
+        let row = self.whole(key, out)?.parse().ok()?;
+        if row == 0 {
+            out.problem(self.problem(key, "is 0, and rows are counted from 1"));
+            return None;
+        }
+        Some(row)
+    }
+
     pub(crate) fn pointer_to(&self, key: &str) -> String {
         format!("{}/{key}", self.pointer)
     }
@@ -94,15 +110,21 @@ impl<'d> Place<'d> {
         } else {
             self.pointer_to(key)
         };
-        let pointer = if pointer.is_empty() {
-            "the document".into()
-        } else {
-            pointer
-        };
-        Problem::new(format!("`{pointer}` {}", what.as_ref())).in_column(pointer)
+        let what = what.as_ref();
+        if pointer.is_empty() {
+            return Problem::new(format!("the document {what}"));
+        }
+        Problem::new(format!("it {what}")).in_column(pointer)
     }
 
     fn get(&self, key: &str) -> Option<&'d Value> {
         self.object?.get(key)
+    }
+}
+
+fn missing_or_no(value: Option<&Value>, kind: &str) -> String {
+    match value {
+        None | Some(Value::Null) => "is missing".to_owned(),
+        Some(_) => format!("is no {kind}"),
     }
 }

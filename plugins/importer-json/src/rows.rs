@@ -68,10 +68,7 @@ fn read_row(place: &Place<'_>, lane: &Row, count: u64, out: &mut Output<'_, '_>)
     place.only(&ROW_KEYS, out);
     let mut row = lane.clone();
     // The line of the file that the document was once made from, else the row's place here.
-    row.row = place
-        .whole("row", out)
-        .and_then(|row| row.parse().ok())
-        .unwrap_or(count);
+    row.row = place.row("row", out).unwrap_or(count);
     row.spot = place.whole("spot", out).map(Into::into);
     for key in ROW_KEYS.into_iter().skip(2) {
         put(&mut row, key, place.text(key, out));
@@ -81,6 +78,9 @@ fn read_row(place: &Place<'_>, lane: &Row, count: u64, out: &mut Output<'_, '_>)
 
 fn read_units(sheet: &Place<'_>, out: &mut Output<'_, '_>) {
     let place = sheet.object("units", out);
+    if !place.is_there() {
+        return;
+    }
     place.only(&["distance", "front", "width"], out);
     let mut unit = |key: &str| match place.text(key, out).as_deref() {
         Some("cm") => Some(Unit::Cm),
@@ -110,7 +110,7 @@ fn read_remarks(sheet: &Place<'_>, document: &Value, out: &mut Output<'_, '_>) {
         return;
     }
     for (number, remark) in sheet.objects("remarks", out).into_iter().enumerate() {
-        let row = remark.whole("row", out).and_then(|row| row.parse().ok());
+        let row = remark.row("row", out);
         if let Some(text) = remark.text("text", out) {
             out.remark(row.unwrap_or(number as u64 + 1), text);
         }
