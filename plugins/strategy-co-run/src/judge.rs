@@ -47,7 +47,7 @@ impl CoRun {
             spot,
             allowed.first().map(|fit| fit.reference),
         ));
-        let candidates = fits.into_iter().map(|fit| fit.candidate).collect();
+        let candidates = fits.into_iter().map(|fit| fit.candidate.told()).collect();
         SpotAnswer::new(spot, decision, candidates, sentences.join(" "))
     }
 

@@ -8,7 +8,6 @@ use smallvec::SmallVec;
 use crate::Posterior;
 use crate::choices::{Choice, Kind, LaneChoices};
 use crate::observed::Observed;
-use crate::told_numbers::{told_probability, told_rf};
 use crate::words::{self, Around};
 
 /// So much probability of dyes may stay untold: what is missing from a spot's candidates is then, but
@@ -150,12 +149,12 @@ impl Possible<'_> {
     fn candidate(&self, rf: f64) -> Candidate {
         let mut candidate = Candidate::new(self.reference, rf, self.colour);
         candidate.dyes.extend(self.dyes.other.map(Into::into));
-        candidate.probability = Some(told_probability(self.probability));
-        candidate.rf_difference = told_rf(rf - self.mean);
+        candidate.probability = Some(self.probability);
+        candidate.rf_difference = rf - self.mean;
         candidate.expected = RfRange {
-            low: told_rf(self.mean - 2.0 * self.sd),
-            high: told_rf(self.mean + 2.0 * self.sd),
+            low: self.mean - 2.0 * self.sd,
+            high: self.mean + 2.0 * self.sd,
         };
-        candidate
+        candidate.told()
     }
 }

@@ -30,8 +30,9 @@
 //! Streaks have no centre and are not evaluable; tails, faint spots and spots at the start line or
 //! front count less.
 //!
-//! Numbers are told to as many places as mean something and a few more (`told_numbers.rs`), so that an
-//! answer is the same on every processor.
+//! Numbers are told to as many places as mean something and a few more
+//! ([`Candidate::told`](dyebook_plugin::strategy::Candidate::told)), so that an answer is the same
+//! on every processor.
 //!
 //! # How good it can be
 //! In the project's simulation (ten dyes, two of one colour 0.07 apart, spreads 0.01, 0.01 and 0.015,
@@ -102,7 +103,6 @@ mod spread;
 mod student;
 mod targets;
 mod telling;
-mod told_numbers;
 mod words;
 
 use std::cell::{RefCell, RefMut};
@@ -124,7 +124,6 @@ use observed::Observed;
 use paper::Prediction;
 use student::Constants;
 use targets::Targets;
-use told_numbers::told_probability;
 use words::Around;
 
 dyebook_plugin::plugin! {
@@ -198,9 +197,8 @@ impl Posterior {
             let local = self
                 .main_of(dye)
                 .and_then(|main| lane.at.binary_search(&main).ok());
-            let present = |local: usize| reading.present[local].clamp(0.0, 1.0);
-            let probability = local.map(|local| told_probability(present(local)));
-            named.push(LaneDye::new(dye, probability));
+            let probability = local.map(|local| reading.present[local].clamp(0.0, 1.0));
+            named.push(LaneDye::new(dye, probability).told());
         }
         named.sort_by(|a, b| {
             let order = b

@@ -36,6 +36,7 @@ pub(super) const SOURCES: &[(&str, &str)] = sdk![
     "plugin/src/strategy/mod.rs",
     "plugin/src/strategy/reasons.rs",
     "plugin/src/strategy/reference_set.rs",
+    "plugin/src/strategy/told_numbers.rs",
     "plugin/src/strict_json.rs",
 ];
 

@@ -6,6 +6,7 @@ mod colour;
 mod lanes;
 pub mod reasons;
 mod reference_set;
+mod told_numbers;
 
 pub use adapter::StrategyComponent;
 pub use answers::{
