@@ -1,11 +1,12 @@
 """The same probabilities by numpy and scipy, from the questions that the bench `lanes` writes.
 
-    cargo bench -p dyebook-strategy-posterior          # writes lanes-<dyes>.json and times the crate
-    python3 numpy_posterior.py target/tmp/lanes-*.json # needs numpy and scipy
+    cargo bench -p dyebook-strategy-posterior # writes target/tmp/lanes-<dyes>.json, times the crate
+    python3 numpy_posterior.py                # needs numpy and scipy; other files can be named
 
 Written apart from the crate as arrays: the mixed model's covariance, one linear solve for the known
 spots, then every way to read the lane at once. Prints the time of a lane (CPU, median of 50) and the
-largest difference from the probabilities that the crate stated; stops where that is above 1e-9. Minor
+largest difference from the probabilities that the crate stated, which it tells to nine places; stops
+where that is above 1e-9. Minor
 spots, faint spots and tails are not in these questions and not in here, nor is the way of the crate
 with lanes that have more than 20,000 ways.
 """
@@ -217,7 +218,11 @@ def main():
     manifest = json.loads((pathlib.Path(__file__).parent / "../manifest.json").read_text())
     schema = manifest["components"][0]["config_schema"]["properties"]
     config = {name: one["default"] for name, one in schema.items()}
-    for file in sys.argv[1:]:
+    written = pathlib.Path(__file__).resolve().parents[3] / "target/tmp"
+    files = sys.argv[1:] or sorted(written.glob("lanes-*.json"))
+    if not files:
+        sys.exit(f"no questions in {written}: run `cargo bench -p dyebook-strategy-posterior` first")
+    for file in files:
         question = json.loads(pathlib.Path(file).read_text())
         if any("weighed by itself" in spot["reason"] for spot in question["answer"]["spots"]):
             print(f"{file}: too many ways to write out, the crate weighs its spots one by one")

@@ -71,19 +71,19 @@
 //! developing solvent lower it; a longer list raises it.
 //!
 //! # Speed
-//! A lane of three spots beside eight known ones takes, on one core of a small server:
+//! A lane of three spots beside eight known ones takes, on one core of a rented Intel Xeon:
 //!
 //! | dyes | probabilities | with decisions and words | messages there and back | as JSON |
 //! |---|---|---|---|---|
-//! | 10 | 6.2 µs | 8.6 µs | 11 µs | 30 µs |
-//! | 30 | 112 µs | 118 µs | 14 µs | 46 µs |
-//! | 100 (spots one by one) | 78 µs | 117 µs | 22 µs | 72 µs |
-//! | 1,000 (spots one by one) | 303 µs | 538 µs | 55 µs | 353 µs |
+//! | 10 | 1.6 µs | 2.4 µs | 3.1 µs | 15 µs |
+//! | 30 | 53 µs | 55 µs | 3.7 µs | 19 µs |
+//! | 100 (spots one by one) | 36 µs | 46 µs | 7.1 µs | 47 µs |
+//! | 1,000 (spots one by one) | 130 µs | 180 µs | 19 µs | 139 µs |
 //!
-//! `cargo bench -p dyebook-strategy-posterior --bench lanes` repeats them; on another day the same
-//! machine was 1.8 times as fast. `benches/numpy_posterior.py` works the same probabilities out with
-//! numpy and scipy: they agree to 1e-14, and took 720 times as long for 10 dyes when both were run
-//! together.
+//! `cargo bench -p dyebook-strategy-posterior --bench lanes` repeats them; on a rented AMD EPYC they
+//! were two to four times as long. `benches/numpy_posterior.py` works the same probabilities out with
+//! numpy and scipy: they agree to all nine places that are told, and took 1,600 times as long for 10
+//! dyes on the same day.
 //!
 //! # What it doesn't do
 //! Lanes are read one at a time: what one sample lane says about the paper's shift is not told to
