@@ -97,24 +97,40 @@ fn validator(schema: &Schema) -> Arc<Validator> {
     reason = "the schemas are embedded; a test compiles every one of them"
 )]
 fn compile(schema: &Schema) -> Validator {
-    static REGISTRY: LazyLock<Registry<'static>> = LazyLock::new(|| {
-        let mut registry = Registry::new();
-        for schema in catalogue::ALL {
-            let text: Value =
-                serde_json::from_str(schema.text).expect("an embedded schema is JSON");
-            registry = registry
-                .add(schema.uri(), text)
-                .expect("an embedded schema has a good id");
-        }
-        registry
-            .prepare()
-            .expect("references between embedded schemas resolve")
-    });
-    let root: Value = serde_json::from_str(schema.text).expect("an embedded schema is JSON");
+    let read = |text| serde_json::from_str(text).expect("an embedded schema is JSON");
+    let mut registry = Registry::new();
+    for other in leads_to(schema) {
+        let document: Value = read(other.text);
+        registry = registry
+            .add(other.uri(), document)
+            .expect("an embedded schema has a good id");
+    }
+    let registry = registry
+        .prepare()
+        .expect("references between embedded schemas resolve");
+    let root: Value = read(schema.text);
     jsonschema::options()
         .with_base_uri(schema.uri())
-        .with_registry(&REGISTRY)
+        .with_registry(&registry)
         .should_validate_formats(true)
         .build(&root)
         .expect("an embedded schema compiles")
+}
+
+/// The schemas that one refers to, and those that they refer to, and so on: to read all seventy
+/// takes longer than most commands.
+fn leads_to(schema: &Schema) -> Vec<&'static Schema> {
+    let mut found: Vec<&Schema> = Vec::new();
+    let mut texts = vec![schema.text];
+    while let Some(text) = texts.pop() {
+        for other in catalogue::ALL {
+            let is_new =
+                other.name != schema.name && !found.iter().any(|one| one.name == other.name);
+            if is_new && text.contains(&other.uri()) {
+                found.push(other);
+                texts.push(other.text);
+            }
+        }
+    }
+    found
 }
