@@ -38,18 +38,15 @@ pub(crate) fn rf_with_u(rf: f64, u: Option<f64>) -> String {
     }
 }
 
-/// An end of a range: three decimals where two would move it.
-pub(crate) fn limit(value: f64) -> String {
-    let three = decimals(value, 3);
-    match three.strip_suffix('0') {
-        Some(two) => two.to_owned(),
-        None => three,
-    }
-}
-
-/// `0.36 to 0.45`.
+/// `0.36 to 0.45`; both ends with three decimals where two would move one of them.
 pub(crate) fn range(range: Range) -> String {
-    format!("{} to {}", limit(range.low), limit(range.high))
+    let three = [range.low, range.high].map(|end| decimals(end, 3));
+    let is_long = three.iter().any(|end| !end.ends_with('0'));
+    let [low, high] = three.map(|mut end| {
+        end.truncate(end.len() - usize::from(!is_long));
+        end
+    });
+    format!("{low} to {high}")
 }
 
 /// `a`, `a and b`, `a, b and c`.
@@ -120,7 +117,8 @@ pub(crate) fn capital(text: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{decimals, limit, list_with, rf_with_u, signed};
+    use super::{decimals, list_with, range, rf_with_u, signed};
+    use dyebook_documents::Range;
 
     #[test]
     fn numbers_round_half_to_even() {
@@ -140,8 +138,11 @@ mod tests {
     }
 
     #[test]
-    fn a_limit_is_not_moved_by_rounding() {
-        assert_eq!([0.36, 0.355, 1.0].map(limit), ["0.36", "0.355", "1.00"]);
+    fn the_ends_of_a_range_are_not_moved_by_rounding() {
+        let told = |low, high| range(Range { low, high });
+        assert_eq!(told(0.36, 1.0), "0.36 to 1.00");
+        assert_eq!(told(0.355, 0.45), "0.355 to 0.450");
+        assert_eq!(told(-0.02, 0.0604), "\u{2212}0.02 to 0.06");
     }
 
     #[test]

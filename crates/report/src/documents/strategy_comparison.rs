@@ -5,7 +5,7 @@ use crate::drawings::calibration_plot::calibration_plot;
 use crate::drawings::marker::Shape;
 use crate::page::{Fact, Page};
 use crate::parts::body::{Body, Table};
-use crate::words::{decimals, limit};
+use crate::words::{decimals, range};
 use dyebook_documents::Range;
 
 /// The comparison of strategies on the same sheets.
@@ -221,13 +221,10 @@ fn calibration(comparison: &VersionComparison, plot: &str) -> Body {
     let table = Table::new("Stated probability and share of right answers", head).rows(
         comparison.calibration.iter().flat_map(|series| {
             series.bins.iter().map(|bin| {
-                let interval = bin.interval.map_or_else(
-                    || "not known".to_owned(),
-                    |i| format!("{} to {}", limit(i.low), limit(i.high)),
-                );
+                let interval = bin.interval.map_or_else(|| "not known".to_owned(), range);
                 vec![
                     series.strategy.clone(),
-                    format!("{} to {}", limit(bin.stated.low), limit(bin.stated.high)),
+                    range(bin.stated),
                     bin.count.to_string(),
                     of_some(bin, bin.mean_stated),
                     of_some(bin, bin.share_right),

@@ -2,7 +2,7 @@
 
 use super::{FONT, LaneFigure, PaperFigure, Scale};
 use crate::svg::{Element, fitted, text_width};
-use crate::words::limit;
+use crate::words::range;
 
 /// From line to line.
 const LINE: f64 = 16.0;
@@ -19,12 +19,7 @@ pub(super) fn foot(figure: &PaperFigure, lane: &LaneFigure, scale: &Scale) -> (E
     for bar in &lane.bars {
         let name = format!("{}: {}", bar.letter, bar.name);
         lines.extend(wrapped(&name, room).into_iter().map(|l| ("mid small", l)));
-        let range = format!(
-            "{} to {}",
-            limit(bar.expected.low),
-            limit(bar.expected.high)
-        );
-        lines.push(("mid small quiet", range));
+        lines.push(("mid small quiet", range(bar.expected)));
     }
     let mut y = scale.bottom + 20.0;
     let mut group = Element::new("g");
