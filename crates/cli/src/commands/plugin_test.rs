@@ -46,8 +46,9 @@ impl PluginTest {
             report.plugin, report.version, report.kit, report.seed, report.sandbox
         ));
         for case in &report.cases {
+            let colon = if case.text.is_empty() { "" } else { ": " };
             page.line(format!(
-                "  {:5}  {} {}  {}: {}",
+                "  {:5}  {} {}  {}{colon}{}",
                 grade(case.grade),
                 case.part,
                 case.component,
