@@ -28,6 +28,8 @@ use crate::{Context, Result};
 ///
 /// Answers must depend on the configuration, the reference set and the question, and on nothing
 /// else; that is why a strategy is not mutable while it answers.
+/// Where logarithms and their like go into a number, [`Candidate::told`] keeps last digits out of it
+/// that another machine would have otherwise.
 pub trait Strategy: Sized + Send {
     /// The parameters, with their defaults. `#[serde(default, deny_unknown_fields)]` is a good idea.
     type Config: DeserializeOwned + Default + Send;
