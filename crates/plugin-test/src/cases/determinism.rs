@@ -14,12 +14,17 @@ fn lanes(bench: &Bench<'_>) -> MatchRequest {
 }
 
 fn same(bench: &Bench<'_>, same: bool, what: &str) -> Verdict {
-    let otherwise = if bench.component.deterministic {
+    let text = format!("{what} gave other bytes");
+    Verdict::rule(same, of_a_difference(bench), text)
+}
+
+/// What it means that two answers to one question differ.
+pub(super) fn of_a_difference(bench: &Bench<'_>) -> Grade {
+    if bench.component.deterministic {
         Grade::Fail
     } else {
         Grade::Note
-    };
-    Verdict::rule(same, otherwise, format!("{what} gave other bytes"))
+    }
 }
 
 pub(super) fn twice(bench: &Bench<'_>) -> Result<Verdict, Verdict> {

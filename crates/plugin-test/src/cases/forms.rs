@@ -5,6 +5,7 @@ use dyebook_plugin_abi::{DYB_E_UNSUPPORTED, DYB_OK, DYB_OP_IMPORT_BINARY, DYB_OP
 use dyebook_plugin_host::Kind;
 use dyebook_plugin_host::kit::{self, Exercise, Report, StepReport};
 
+use super::determinism::of_a_difference;
 use crate::bench::{Bench, ask, call_in_binary, good, import, prepare};
 use crate::random::Random;
 use crate::report::{Grade, Verdict};
@@ -41,7 +42,7 @@ fn lanes(bench: &Bench<'_>) -> Result<Verdict, Verdict> {
             "`{}` is answered otherwise in binary than in JSON",
             lane.id()
         );
-        Verdict::new(Grade::Fail, text)
+        Verdict::new(of_a_difference(bench), text)
     }))
 }
 
@@ -68,7 +69,7 @@ fn files(bench: &Bench<'_>) -> Result<Verdict, Verdict> {
         }
         if !same_reading(&report)? {
             let text = format!("{name} is read otherwise in binary than in JSON");
-            return Ok(Verdict::new(Grade::Fail, text));
+            return Ok(Verdict::new(of_a_difference(bench), text));
         }
     }
     Ok(Verdict::pass())
