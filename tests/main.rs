@@ -20,6 +20,7 @@ mod identities;
 mod import_and_identify;
 mod library_file;
 mod methods;
+mod other_processor;
 mod project;
 mod properties;
 mod report;
