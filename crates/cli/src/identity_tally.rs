@@ -3,7 +3,7 @@
 use crate::outcome::Page;
 use crate::table::Table;
 use crate::words::has_stop;
-use dyebook_documents::{Decision, Identification};
+use dyebook_documents::{Decision, Identification, counted};
 use std::collections::BTreeMap;
 
 /// Counts of what was found, by method version: what two solvents give is never added up.
@@ -83,14 +83,14 @@ impl Tally {
         page.gap();
         if self.stops > 0 {
             page.line(format!(
-                "{} of the sheets have findings that stop their use",
+                "sheets with findings that stop their use: {}",
                 self.stops
             ));
         }
         if self.failed_lanes > 0 {
             page.line(format!(
-                "the strategy failed on {} lanes",
-                self.failed_lanes
+                "the strategy failed on {}",
+                counted(self.failed_lanes, "lane")
             ));
         }
         page.line("lane by lane: dyebook identify SHEET, or dyebook report SHEET");

@@ -2,6 +2,7 @@
 
 use crate::desk::Desk;
 use crate::outcome::{Outcome, Page};
+use dyebook_documents::counted;
 use dyebook_workflows::Failure;
 use serde_json::json;
 
@@ -10,8 +11,9 @@ pub(crate) fn run(desk: &Desk) -> Result<Outcome, Failure> {
     let report = desk.open()?.verify()?;
     let mut page = Page::default();
     let mut checks = Vec::new();
+    page.line("looked at");
     for (what, count) in &report.looked_at {
-        page.line(format!("{count:>7} {what} looked at"));
+        page.line(format!("{count:>7}  {what}"));
         checks
             .push(json!({ "what": what, "sound": true, "message": format!("{count} looked at") }));
     }
@@ -28,8 +30,8 @@ pub(crate) fn run(desk: &Desk) -> Result<Outcome, Failure> {
         "everything is as it was recorded".to_owned()
     } else {
         format!(
-            "{} findings: keep the file and go back to a copy with `dyebook library restore FILE`",
-            report.findings.len()
+            "{}: keep the file and go back to a copy with `dyebook library restore FILE`",
+            counted(report.findings.len(), "finding")
         )
     });
     let json = json!({ "library": desk.library, "sound": report.ok, "checks": checks });
