@@ -99,10 +99,10 @@ fn validator(schema: &Schema) -> Arc<Validator> {
 fn compile(schema: &Schema) -> Validator {
     let read = |text| serde_json::from_str(text).expect("an embedded schema is JSON");
     let mut registry = Registry::new();
-    for other in leads_to(schema) {
-        let document: Value = read(other.text);
+    for part in with_all_it_leads_to(schema) {
+        let document: Value = read(part.text);
         registry = registry
-            .add(other.uri(), document)
+            .add(part.uri(), document)
             .expect("an embedded schema has a good id");
     }
     let registry = registry
@@ -117,18 +117,17 @@ fn compile(schema: &Schema) -> Validator {
         .expect("an embedded schema compiles")
 }
 
-/// The schemas that one refers to, and those that they refer to, and so on: to read all seventy
-/// takes longer than most commands.
-fn leads_to(schema: &Schema) -> Vec<&'static Schema> {
-    let mut found: Vec<&Schema> = Vec::new();
-    let mut texts = vec![schema.text];
-    while let Some(text) = texts.pop() {
+/// A schema, those that it refers to, those that they refer to, and so on: to read all seventy takes
+/// longer than most commands.
+fn with_all_it_leads_to(schema: &Schema) -> Vec<&Schema> {
+    let mut found = vec![schema];
+    let mut next = 0;
+    while let Some(from) = found.get(next).copied() {
+        next += 1;
         for other in catalogue::ALL {
-            let is_new =
-                other.name != schema.name && !found.iter().any(|one| one.name == other.name);
-            if is_new && text.contains(&other.uri()) {
+            let is_new = found.iter().all(|known| known.name != other.name);
+            if is_new && from.text.contains(&other.uri()) {
                 found.push(other);
-                texts.push(other.text);
             }
         }
     }
