@@ -6,9 +6,8 @@
 Written apart from the crate as arrays: the mixed model's covariance, one linear solve for the known
 spots, then every way to read the lane at once. Prints the time of a lane (CPU, median of 50) and the
 largest difference from the probabilities that the crate stated, which it tells to nine places; stops
-where that is above 1e-9. Minor
-spots, faint spots and tails are not in these questions and not in here, nor is the way of the crate
-with lanes that have more than 20,000 ways.
+where that is above 1e-9. Minor spots, faint spots and tails are not in these questions and not in
+here, nor is the way of the crate with lanes that have more than 20,000 ways.
 """
 
 import itertools

@@ -31,8 +31,8 @@
 //! front count less.
 //!
 //! Numbers are told to as many places as mean something and a few more
-//! ([`Candidate::told`](dyebook_plugin::strategy::Candidate::told)), so that an answer is the same
-//! on every processor.
+//! ([`Candidate::told`](dyebook_plugin::strategy::Candidate::told)), so that an answer does not hang
+//! on the processor, unless a number lies within its last digits of a tie.
 //!
 //! # How good it can be
 //! In the project's simulation (ten dyes, two of one colour 0.07 apart, spreads 0.01, 0.01 and 0.015,
